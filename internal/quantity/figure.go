@@ -20,6 +20,23 @@ type Figure struct {
 // MaxDecimals is the finest figure the books take.
 const MaxDecimals = 9
 
+const maxMantissa = math.MaxInt64
+
+// Check refuses a figure that no parser makes: for decoders of stored bytes.
+func (f Figure) Check() error {
+	switch {
+	case f == Figure{}:
+		return nil
+	case !f.Unit.Known():
+		return fmt.Errorf("figure has unit number %d, which is not known", f.Unit)
+	case f.Decimals > MaxDecimals:
+		return fmt.Errorf("figure has %d decimals, more than %d", f.Decimals, MaxDecimals)
+	case f.Mantissa == math.MinInt64:
+		return fmt.Errorf("figure is below %d", -math.MaxInt64)
+	}
+	return nil
+}
+
 // Given reports whether there is a figure at all.
 func (f Figure) Given() bool { return f.Unit != NoUnit }
 
@@ -48,14 +65,15 @@ func (f Figure) scaled(dim Dimension, per int64) (int64, error) {
 	if d.dim != dim {
 		return 0, fmt.Errorf("%v is not a %v", f, dim)
 	}
+	if err := f.Check(); err != nil {
+		return 0, err
+	}
 	// f × num/den × per / 10^decimals, fast where it fits in 63 bits
 	num, den := d.num*per, d.den*pow10i[f.Decimals]
 	if hi := abs(f.Mantissa); num == 1 || hi <= math.MaxInt64/num {
 		return divRound(f.Mantissa*num, den), nil
 	}
-	p := new(big.Int).Mul(big.NewInt(f.Mantissa), big.NewInt(num))
-	p.Mul(p, big.NewInt(2)).Add(p, big.NewInt(den*int64(p.Sign())))
-	p.Quo(p, new(big.Int).Mul(big.NewInt(den), big.NewInt(2)))
+	p := roundQuo(new(big.Int).Mul(big.NewInt(f.Mantissa), big.NewInt(num)), big.NewInt(den))
 	if !p.IsInt64() {
 		return 0, fmt.Errorf("%v is more than the books can hold", f)
 	}
@@ -96,14 +114,3 @@ func (f Figure) Celsius() (Celsius, error) {
 
 // OfGrams is the figure of a mass known to the gram.
 func OfGrams(m Gram) Figure { return Figure{Mantissa: int64(m), Unit: G} }
-
-// How says how a figure is known. The four look different on every page.
-type How uint8
-
-const (
-	HowUnknown How = iota
-	Weighed        // read by or from an instrument
-	Typed          // typed by a person from a reading or a paper
-	Estimated      // judged by eye or rule of thumb
-	Calculated     // worked out from other figures, then recorded
-)

@@ -39,5 +39,9 @@ func (t Celsius) Kelvin() Kelvin { return Kelvin(t + ZeroC) }
 // Celsius converts t to degrees Celsius.
 func (t Kelvin) Celsius() Celsius { return Celsius(t - ZeroC) }
 
+// Fahrenheit gives the number of degrees Fahrenheit: 1.8 t + 32, exact by the
+// scale's definition.
+func (t Celsius) Fahrenheit() float64 { return float64(t)*1.8 + 32 }
+
 // Kg converts m to a model's mass.
 func (m Gram) Kg() Kg { return Kg(m) / 1000 }

@@ -35,7 +35,18 @@ const (
 	Micrometre // mesh opening
 	KWh        // energy
 	Money      // the house's currency
-	unitCount  // keep last
+	Millilitre
+	GallonUK      // 4.54609 L exactly
+	Centimetre    // dip stick depth
+	Inch          // 25.4 mm exactly
+	MicroSPerCM   // µS/cm, as many conductivity meters show
+	Second        // duration
+	KW            // power of heaters
+	RPM           // turns a minute
+	NewtonMetre   // closing torque
+	WaterActivity // aw, dimensionless
+	PHUnit        // pH
+	unitCount     // keep last
 )
 
 // A Dimension says what kind of quantity a unit measures.
@@ -60,13 +71,19 @@ const (
 	Optical
 	Energy
 	Currency
+	Power
+	Rotation
+	Torque
+	Activity
+	PH
 )
 
 func (d Dimension) String() string { return dimensionNames[d] }
 
 var dimensionNames = [...]string{"number", "mass", "temperature", "share", "concentration", "conductivity",
 	"length", "enzyme number", "count", "count per gram", "volume", "duration", "acidity", "refractive index",
-	"Brix reading", "optical density", "energy", "sum of money"}
+	"Brix reading", "optical density", "energy", "sum of money",
+	"power", "speed of rotation", "torque", "water activity", "pH"}
 
 // unitDef gives a unit's symbol and what one of it is in the base unit of its
 // dimension, as num/den: g for mass, mL for volume, µm for length, min for time.
@@ -88,6 +105,10 @@ var units = [unitCount]unitDef{
 	MeqPerKg: {"meq/kg", Acidity, 1, 1}, RefIndex: {"nD", Index, 1, 1}, Brix: {"°Bx", Sugar, 1, 1},
 	Each: {"×", Count, 1, 1}, Absorbance: {"AU", Optical, 1, 1}, Micrometre: {"µm", Length, 1, 1},
 	KWh: {"kWh", Energy, 1, 1}, Money: {"¤", Currency, 1, 1},
+	Millilitre: {"mL", Volume, 1, 1}, GallonUK: {"gal UK", Volume, 454_609, 100},
+	Centimetre: {"cm", Length, 10_000, 1}, Inch: {"in", Length, 25_400, 1}, MicroSPerCM: {"µS/cm", Conductivity, 1, 1000},
+	Second: {"s", Duration, 1, 60}, KW: {"kW", Power, 1, 1}, RPM: {"rpm", Rotation, 1, 1},
+	NewtonMetre: {"N·m", Torque, 1, 1}, WaterActivity: {"aw", Activity, 1, 1}, PHUnit: {"pH", PH, 1, 1},
 }
 
 func (u Unit) def() unitDef {
