@@ -1,0 +1,441 @@
+package record
+
+import q "combline/internal/quantity"
+
+// Facts of vessels and what is done to the honey in them.
+
+// A VesselKind is the shape of steel or plastic.
+type VesselKind uint8
+
+const (
+	Tank VesselKind = iota + 1
+	Drum
+	Pail
+	Tote
+	Sump
+)
+
+var vesselKindNames = []string{"", "tank", "drum", "pail", "tote", "sump"}
+
+func (k VesselKind) String() string { return vesselKindNames[k] }
+
+// A Purpose is what a content is for.
+type Purpose uint8
+
+const (
+	TableHoney Purpose = iota + 1
+	CookingGrade
+	SkimHoney
+	SeedHoney
+	Heel
+	Spread
+)
+
+var purposeNames = []string{"", "table", "cooking", "skim", "seed", "heel", "spread"}
+
+func (p Purpose) String() string { return purposeNames[p] }
+
+// VesselNamed: a tank, drum, pail or tote bears a number that it keeps for good.
+type VesselNamed struct {
+	Vessel   Code
+	Shape    VesselKind
+	Tare     Weight
+	Capacity Weight
+	Diameter q.Figure
+	Height   q.Figure
+	Place    Code
+	Owner    string // when it is not the house's
+}
+
+func (x *VesselNamed) fields(f *form) {
+	f.names(1, "vessel", &x.Vessel, need, Vessel)
+	choice(f, 2, "shape", &x.Shape, need, vesselKindNames)
+	f.weight(3, "tare", &x.Tare, may, q.KgUnit)
+	f.weight(4, "capacity", &x.Capacity, may, q.KgUnit)
+	f.fig(5, "diameter", &x.Diameter, may, q.Metre)
+	f.fig(6, "height", &x.Height, may, q.Metre)
+	f.ref(7, "place", &x.Place, may, Place)
+	f.note(8, "owner", &x.Owner, may)
+}
+
+// VesselGone: a vessel left the house for good, sold or scrapped.
+type VesselGone struct {
+	Vessel Code
+	Note   string
+}
+
+func (x *VesselGone) fields(f *form) {
+	f.ref(1, "vessel", &x.Vessel, need, Vessel)
+	f.note(2, "note", &x.Note, may)
+}
+
+// A PlaceKind is what a place is for.
+type PlaceKind uint8
+
+const (
+	Store PlaceKind = iota + 1
+	ColdStore
+	HotRoom
+	WarmingRoom
+	Bath
+	Dock
+	HoldBay
+	PackRoom
+)
+
+var placeKindNames = []string{"", "store", "cold store", "hot room", "warming room", "bath", "dock", "hold bay", "pack room"}
+
+func (k PlaceKind) String() string { return placeKindNames[k] }
+
+// PlaceNamed: a place where things stand has a name.
+type PlaceNamed struct {
+	Place    Code
+	For      PlaceKind
+	Capacity int64 // drums, or supers in a hot room
+	SetTemp  q.Figure
+}
+
+func (x *PlaceNamed) fields(f *form) {
+	f.names(1, "place", &x.Place, need, Place)
+	choice(f, 2, "for", &x.For, need, placeKindNames)
+	f.count(3, "capacity", &x.Capacity, may)
+	f.fig(4, "set_temp", &x.SetTemp, may, q.DegC)
+}
+
+// MachineNamed: a machine that honey or combs touch has a name.
+type MachineNamed struct {
+	Machine Code
+	What    string // uncapper, extractor, pump, filler, sieve
+	Rate    q.Figure
+	Nozzles int64
+}
+
+func (x *MachineNamed) fields(f *form) {
+	f.names(1, "machine", &x.Machine, need, Machine)
+	f.note(2, "what", &x.What, need)
+	f.fig(3, "rate_h", &x.Rate, may, q.Each)
+	f.count(4, "nozzles", &x.Nozzles, may)
+}
+
+// DrumFilled: a drum or pail was filled from a lot or vessel and weighed.
+type DrumFilled struct {
+	Filling Code // its own number; left out, it is the vessel's number and how often it was filled
+	Steel   Code
+	From    Code
+	Gross   Weight
+	Tare    Weight
+	Net     Weight // when the net itself was read
+	Purpose Purpose
+	Scale   Code
+	Via     []Code
+}
+
+func (x *DrumFilled) fields(f *form) {
+	f.names(1, "drum", &x.Filling, may, Filling)
+	f.ref(2, "steel", &x.Steel, need, Vessel)
+	f.ref(3, "from", &x.From, need, honeyAt...)
+	f.weight(4, "gross", &x.Gross, may, q.KgUnit)
+	f.weight(5, "tare", &x.Tare, may, q.KgUnit)
+	f.weight(6, "net", &x.Net, may, q.KgUnit)
+	choice(f, 7, "purpose", &x.Purpose, may, purposeNames)
+	f.ref(8, "scale", &x.Scale, may, Instrument)
+	f.refs(9, "via", &x.Via, may, Machine)
+}
+
+// Sealed: a seal was put on a filling.
+type Sealed struct {
+	What Code
+	Seal string
+}
+
+func (x *Sealed) fields(f *form) {
+	f.ref(1, "what", &x.What, need, Filling, Vessel, Pallet)
+	f.note(2, "seal", &x.Seal, need)
+}
+
+// Placed: things were moved to a place, or seen there.
+type Placed struct {
+	What  []Code
+	Place Code
+	Seen  Truth // yes: read there, not moved
+}
+
+func (x *Placed) fields(f *form) {
+	f.refs(1, "what", &x.What, need, Vessel, Filling, Batch, Pallet, WaxBlock, Sample, MaterialLot)
+	f.ref(2, "place", &x.Place, need, Place)
+	f.truth(3, "seen", &x.Seen, may)
+}
+
+// A Pour is one source of a move: all of it, or a weighed part.
+type Pour struct {
+	From Code
+	All  Truth // yes: emptied
+	Mass Weight
+}
+
+func (x *Pour) fields(f *form) {
+	f.ref(1, "from", &x.From, need, honeyAt...)
+	f.truth(2, "emptied", &x.All, may)
+	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
+}
+
+// HoneyMoved: honey was tipped, pumped or poured into a vessel.
+type HoneyMoved struct {
+	Pours   []Pour
+	To      Code
+	Filling Code // a name for the new content, when it gets one
+	Purpose Purpose
+	Via     []Code
+	For     Code // the run that it is for
+}
+
+func (x *HoneyMoved) fields(f *form) {
+	each(f, 1, "pours", &x.Pours, func(f *form, p *Pour) { p.fields(f) })
+	f.ref(2, "to", &x.To, need, Vessel)
+	f.names(3, "filling", &x.Filling, may, Filling)
+	choice(f, 4, "purpose", &x.Purpose, may, purposeNames)
+	f.refs(5, "via", &x.Via, may, Machine)
+	f.ref(6, "for", &x.For, may, Run)
+}
+
+// Mixed: vessels were pumped round until they held one mix.
+type Mixed struct {
+	Vessels []Code
+	Via     []Code
+}
+
+func (x *Mixed) fields(f *form) {
+	f.refs(1, "vessels", &x.Vessels, need, Vessel)
+	f.refs(2, "via", &x.Via, may, Machine)
+}
+
+// Stirred: a vessel was stirred.
+type Stirred struct {
+	Vessel  Code
+	Minutes q.Figure
+}
+
+func (x *Stirred) fields(f *form) {
+	f.ref(1, "vessel", &x.Vessel, need, Vessel, Filling)
+	f.fig(2, "time", &x.Minutes, may, q.Minute)
+}
+
+// Strained: honey went through a sieve, or a sieve was looked at.
+type Strained struct {
+	Sieve  Code
+	Mesh   q.Figure
+	Whole  Truth // no: torn
+	Moment SieveMoment
+	Of     Code // the lot or run
+	Note   string
+}
+
+// A SieveMoment is when a sieve was looked at.
+type SieveMoment uint8
+
+const (
+	SieveBefore SieveMoment = iota + 1
+	SieveAfter
+	SieveChanged
+)
+
+var sieveMomentNames = []string{"", "before", "after", "changed"}
+
+func (x *Strained) fields(f *form) {
+	f.ref(1, "sieve", &x.Sieve, need, Machine)
+	f.fig(2, "mesh", &x.Mesh, may, q.MM)
+	f.truth(3, "whole", &x.Whole, need)
+	choice(f, 4, "moment", &x.Moment, may, sieveMomentNames)
+	f.ref(5, "of", &x.Of, may, Lot, Run)
+	f.note(6, "note", &x.Note, may)
+}
+
+// Skimmed: foam and wax were taken off the top.
+type Skimmed struct {
+	From Code
+	To   Code // a vessel; left out, the skim was thrown away
+	Mass Weight
+}
+
+func (x *Skimmed) fields(f *form) {
+	f.ref(1, "from", &x.From, need, honeyAt...)
+	f.ref(2, "to", &x.To, may, Vessel)
+	f.weight(3, "mass", &x.Mass, need, q.KgUnit)
+}
+
+// TippedBack: packed honey was emptied into a vessel and is honey in bulk again.
+type TippedBack struct {
+	Batch Code
+	Units int64
+	Mass  Weight
+	To    Code
+}
+
+func (x *TippedBack) fields(f *form) {
+	f.ref(1, "batch", &x.Batch, need, Batch)
+	f.count(2, "units", &x.Units, need)
+	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
+	f.ref(4, "to", &x.To, need, Vessel)
+}
+
+// Sampled: a sample was drawn. Its mass leaves what it was drawn from.
+type Sampled struct {
+	Sample Code
+	From   Code
+	Mass   Weight
+	Of     Code // the drum that it stands for, when drawn at the gate as the drum filled
+	Kept   Truth
+	Core   Truth // full-depth core of set honey
+}
+
+func (x *Sampled) fields(f *form) {
+	f.names(1, "sample", &x.Sample, may, Sample)
+	f.ref(2, "from", &x.From, need, anyHoney...)
+	f.weight(3, "mass", &x.Mass, need, q.G)
+	f.ref(4, "of", &x.Of, may, Filling, Vessel, Lot)
+	f.truth(5, "kept", &x.Kept, may)
+	f.truth(6, "core", &x.Core, may)
+}
+
+// SampleSent: samples went to a laboratory.
+type SampleSent struct {
+	Of    []Code
+	Lab   string
+	Tests string
+	Due   Day
+}
+
+func (x *SampleSent) fields(f *form) {
+	f.refs(1, "of", &x.Of, need, anyHoney...)
+	f.note(2, "lab", &x.Lab, need)
+	f.note(3, "tests", &x.Tests, may)
+	f.day(4, "due", &x.Due, may)
+}
+
+// Destroyed: honey or packed goods were made unusable and thrown away.
+type Destroyed struct {
+	What   Code
+	Units  int64
+	Mass   Weight
+	Reason string
+}
+
+func (x *Destroyed) fields(f *form) {
+	f.ref(1, "what", &x.What, need, anyHoney...)
+	f.count(2, "units", &x.Units, may)
+	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
+	f.note(4, "reason", &x.Reason, need)
+}
+
+// Lost: honey went missing in a known way: hoses, floor, heel washed out.
+type Lost struct {
+	From   Code
+	Mass   Weight
+	Reason string
+	Of     Code // the run or lot that it is booked to
+}
+
+func (x *Lost) fields(f *form) {
+	f.ref(1, "from", &x.From, need, honeyAt...)
+	f.weight(2, "mass", &x.Mass, need, q.KgUnit)
+	f.note(3, "reason", &x.Reason, need)
+	f.ref(4, "of", &x.Of, may, Run, Lot)
+}
+
+// StockChecked: a content was weighed or measured as it stands.
+type StockChecked struct {
+	What   Code
+	Found  Weight // may be 0 g
+	Reason string
+}
+
+func (x *StockChecked) fields(f *form) {
+	f.ref(1, "what", &x.What, need, honeyAt...)
+	f.weight(2, "found", &x.Found, need, q.KgUnit)
+	f.note(3, "reason", &x.Reason, may)
+}
+
+// TemperatureRead: a room, vessel or content was read.
+type TemperatureRead struct {
+	Of         Code
+	Temp       q.Figure
+	Humidity   q.Figure
+	Instrument Code
+	Depth      string // core, skin, air
+}
+
+func (x *TemperatureRead) fields(f *form) {
+	f.ref(1, "of", &x.Of, need, Place, Vessel, Filling, Lot, Machine)
+	f.fig(2, "temp", &x.Temp, need, q.DegC)
+	f.fig(3, "humidity", &x.Humidity, may, q.Pct)
+	f.ref(4, "instrument", &x.Instrument, may, Instrument)
+	f.note(5, "where", &x.Depth, may)
+}
+
+// HeatSet: a room, bath or jacket was set to a temperature. It says what a person
+// set, not what the honey had.
+type HeatSet struct {
+	Of   Code
+	Temp q.Figure
+	Note string
+}
+
+func (x *HeatSet) fields(f *form) {
+	f.ref(1, "of", &x.Of, need, Place, Vessel, Machine)
+	f.fig(2, "temp", &x.Temp, need, q.DegC)
+	f.note(3, "note", &x.Note, may)
+}
+
+// StreamRead: an hour of an instrument's readings was stored as one block beside
+// the chain; this fact is its summary with the digest of the stored bytes.
+type StreamRead struct {
+	Instrument Code
+	Of         Code
+	Block      string
+	Digest     []byte // SHA-256
+	Readings   int64
+	Least      q.Figure
+	Mean       q.Figure
+	Most       q.Figure
+}
+
+func (x *StreamRead) fields(f *form) {
+	f.ref(1, "instrument", &x.Instrument, need, Instrument)
+	f.ref(2, "of", &x.Of, may, Place, Vessel, Filling, Run)
+	f.note(3, "block", &x.Block, need)
+	f.raw(4, "digest", &x.Digest, need)
+	f.count(5, "readings", &x.Readings, need)
+	f.fig(6, "least", &x.Least, may, q.NoUnit)
+	f.fig(7, "mean", &x.Mean, may, q.NoUnit)
+	f.fig(8, "most", &x.Most, may, q.NoUnit)
+}
+
+// Seeded: fine set honey was stirred in so that a tank sets fine.
+type Seeded struct {
+	Vessel Code
+	Seed   Code
+	All    Truth
+	Mass   Weight
+	Temp   q.Figure
+}
+
+func (x *Seeded) fields(f *form) {
+	f.ref(1, "vessel", &x.Vessel, need, Vessel)
+	f.ref(2, "seed", &x.Seed, need, Filling, Vessel)
+	f.truth(3, "emptied", &x.All, may)
+	f.weight(4, "mass", &x.Mass, may, q.KgUnit)
+	f.fig(5, "temp", &x.Temp, may, q.DegC)
+}
+
+// Cooled: a soft-set tank or its jars were brought to their setting temperature.
+type Cooled struct {
+	What Code
+	Temp q.Figure
+	Stir Truth
+}
+
+func (x *Cooled) fields(f *form) {
+	f.ref(1, "what", &x.What, need, Vessel, Filling, Batch)
+	f.fig(2, "temp", &x.Temp, need, q.DegC)
+	f.truth(3, "stirred", &x.Stir, may)
+}
