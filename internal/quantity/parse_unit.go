@@ -13,6 +13,10 @@ var spellings = map[string][]Unit{
 	"m": {Metre, Minute}, "mins": {Minute}, "hr": {Hour}, "hrs": {Hour}, "hour": {Hour}, "hours": {Hour},
 	"day": {Day}, "days": {Day}, "sec": {Second}, "bx": {Brix}, "brix": {Brix}, "°brix": {Brix},
 	"pcs": {Each}, "x": {Each}, "in": {Inch}, "gal us": {GallonUS}, "us gal": {GallonUS}, "uk gal": {GallonUK}, "gal uk": {GallonUK},
+	"gramo": {G}, "gramos": {G}, "libra": {Lb}, "libras": {Lb}, "onza": {Oz}, "onzas": {Oz}, "hora": {Hour}, "horas": {Hour},
+	"día": {Day}, "días": {Day}, "dia": {Day}, "dias": {Day}, "ud": {Each}, "uds": {Each}, "litro": {Litre}, "litros": {Litre},
+	"gramy": {G}, "gramów": {G}, "funt": {Lb}, "funty": {Lb}, "funtów": {Lb}, "godz": {Hour}, "dzień": {Day}, "dni": {Day},
+	"szt": {Each}, "litry": {Litre}, "litrów": {Litre}, "obr/min": {RPM},
 	"liter": {Litre}, "liters": {Litre}, "litre": {Litre}, "litres": {Litre},
 }
 
