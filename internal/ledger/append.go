@@ -2,7 +2,6 @@ package ledger
 
 import (
 	"context"
-	"database/sql/driver"
 	"errors"
 	"fmt"
 	"time"
@@ -50,8 +49,6 @@ func (l *Ledger) writable(ctx context.Context) error {
 	switch {
 	case l.refusal != nil:
 		return l.refusal
-	case l.readOnly:
-		return ErrReadOnly
 	case ctx.Err() != nil:
 		return ctx.Err()
 	case l.witness.head != l.head:
@@ -119,22 +116,6 @@ func insertLink(c *conn, l chain.Stored) error {
 		err = fmt.Errorf("fact %d was not taken: %w", l.Seq, ErrAltered)
 	}
 	return err
-}
-
-// stored reads a row of seq, prev, hash, body.
-func stored(row []driver.Value) (l chain.Stored, err error) {
-	seq, okSeq := row[0].(int64)
-	prev, okPrev := row[1].([]byte)
-	hash, okHash := row[2].([]byte)
-	body, okBody := row[3].([]byte)
-	if !okSeq || seq < 1 {
-		return l, &chain.BrokenError{What: "has no sequence number"}
-	}
-	if !okPrev || !okHash || !(okBody || row[3] == nil) || len(prev) != len(l.Prev) || len(hash) != len(l.Hash) {
-		return l, &chain.BrokenError{Seq: uint64(seq), What: "has a field of a wrong length or type"}
-	}
-	l.Seq, l.Prev, l.Hash, l.Body = uint64(seq), chain.Hash(prev), chain.Hash(hash), body
-	return l, nil
 }
 
 // AcceptLoss goes on from the facts that are left: it records which

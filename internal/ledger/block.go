@@ -42,7 +42,7 @@ func (l *Ledger) Block(ctx context.Context, id string) (chain.Block, error) {
 	if err != nil {
 		return chain.Block{}, err
 	}
-	defer c.close()
+	defer l.takeBack(c)
 	return readBlock(c, id)
 }
 
@@ -120,7 +120,7 @@ func (l *Ledger) Losses(ctx context.Context) ([]chain.Loss, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer c.close()
+	defer l.takeBack(c)
 	return losses(c)
 }
 

@@ -20,6 +20,9 @@ var (
 	ErrAltered   = errors.New("the ledger's protections were altered: restore it from a back-up, or export it and bring it into a new folder")
 	ErrDisk      = errors.New("the disk did not do what was asked: check its cable and its health, then do it again")
 	ErrBusy      = errors.New("another program keeps the ledger's file locked: close it, then do it again")
+	ErrNoLog     = errors.New("this folder can't keep a write-ahead log, as on a network drive: put the house on a disk of this computer")
+	ErrOlder     = errors.New("the house is of an older form: open it once to bring it up to date")
+	ErrReader    = errors.New("the house is open for reading only")
 	ErrClosed    = errors.New("the ledger is closed")
 	ErrBackUp    = errors.New("the back-up is not whole: make or choose another one")
 	ErrOther     = errors.New("the back-up belongs to another house: restore it into an empty folder")
@@ -115,6 +118,9 @@ var sentinels = []struct {
 	{ErrAltered, "ledger.altered"},
 	{ErrDisk, "ledger.disk"},
 	{ErrBusy, "ledger.busy"},
+	{ErrNoLog, "ledger.no-log"},
+	{ErrOlder, "ledger.older"},
+	{ErrReader, "ledger.reader"},
 	{ErrClosed, "ledger.closed"},
 }
 

@@ -8,12 +8,12 @@ package ledger
 
 import (
 	"context"
-	"database/sql/driver"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 
 	"combline/internal/chain"
 )
@@ -41,7 +41,10 @@ type Ledger struct {
 	w       *conn
 	head    chain.Head
 	witness *witness
-	refusal error // why nothing may be appended, for good or until AcceptLoss
+	refusal error // why nothing may be appended
+
+	idle   chan *conn // readers' connections between two uses
+	closed atomic.Bool
 
 	witnessed bool
 	done      chan struct{} // closed to stop the witness's syncing
@@ -60,7 +63,7 @@ func Open(ctx context.Context, dir string, o Options) (*Ledger, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Ledger{dir: dir, lock: lk, done: make(chan struct{})}
+	l := &Ledger{dir: dir, lock: lk, idle: make(chan *conn, maxIdle), done: make(chan struct{})}
 	if err := l.start(o); err != nil {
 		return nil, errors.Join(err, l.shut())
 	}
@@ -96,8 +99,7 @@ func (l *Ledger) start(o Options) (err error) {
 	if o.unsynced {
 		sync = "synchronous(OFF)"
 	}
-	l.w, err = dial(filepath.Join(l.dir, dbFile), readNew, append(careful(), "journal_mode(WAL)", sync)...)
-	if err != nil {
+	if l.w, err = dial(filepath.Join(l.dir, dbFile), readNew, append(careful(), sync)...); err != nil {
 		return err
 	}
 	if err := migrate(l.w); err != nil {
@@ -111,16 +113,14 @@ func (l *Ledger) start(o Options) (err error) {
 	if err := l.w.guard(); err != nil {
 		return err
 	}
-	if l.head, err = tail(l.w); err != nil {
-		return err
-	}
 	if l.witness, err = openWitness(filepath.Join(l.dir, witnessFile)); err != nil {
 		return err
 	}
 	l.witnessed = l.witness.turn > 0
-	if l.refusal, err = behind(l.w, l.head, l.witness.head); err != nil {
+	if l.head, l.refusal, err = end(l.w, l.witness.head); err != nil {
 		return err
 	}
+	makeRoom(filepath.Join(l.dir, dbFile+"-wal"))
 	if l.refusal == nil && l.witness.head != l.head {
 		return l.witness.reset(l.head) // committed but never acknowledged: normal after a crash
 	}
@@ -131,48 +131,6 @@ func (l *Ledger) start(o Options) (err error) {
 func careful() []string {
 	return []string{"busy_timeout(5000)", "trusted_schema(OFF)", "cell_size_check(ON)", "recursive_triggers(ON)",
 		"foreign_keys(ON)", "secure_delete(OFF)"}
-}
-
-// tail reads the last fact and checks that it is as it was written.
-func tail(c *conn) (h chain.Head, err error) {
-	err = c.query(func(row []driver.Value) error {
-		l, err := stored(row)
-		if err != nil {
-			return err
-		}
-		h = chain.Head{Seq: l.Seq, Hash: l.Hash}
-		return (&chain.Hasher{}).Check(chain.Head{Seq: l.Seq - 1, Hash: l.Prev}, l)
-	}, "SELECT seq, prev, hash, body FROM link ORDER BY seq DESC LIMIT 1")
-	return h, err
-}
-
-// behind compares a ledger with its witness; the refusal is a [*BehindError].
-func behind(c *conn, tail, witness chain.Head) (refusal, err error) {
-	if witness.Seq <= tail.Seq {
-		h, err := hashOf(c, witness.Seq)
-		if err != nil || h == witness.Hash {
-			return nil, err
-		}
-	}
-	return &BehindError{Tail: tail, Witness: witness}, nil
-}
-
-// hashOf is the stored hash of one fact; all zero before the first.
-func hashOf(c *conn, seq uint64) (h chain.Hash, err error) {
-	if seq == 0 {
-		return h, nil
-	}
-	missing := error(&chain.BrokenError{Seq: seq, What: "is missing"})
-	err = c.query(func(row []driver.Value) error {
-		missing = nil
-		b, ok := row[0].([]byte)
-		if !ok || len(b) != len(h) {
-			return &chain.BrokenError{Seq: seq, What: "has a hash of a wrong length"}
-		}
-		h = chain.Hash(b)
-		return nil
-	}, "SELECT hash FROM link WHERE seq = ?", int64(seq))
-	return h, errors.Join(err, missing)
 }
 
 // Head is the end of the chain.
@@ -196,11 +154,10 @@ func (l *Ledger) Witnessed() bool { return l.witnessed }
 
 // Close lets go of the house.
 func (l *Ledger) Close() error {
-	l.mu.Lock()
-	if l.refusal == ErrClosed {
-		l.mu.Unlock()
+	if l.closed.Swap(true) {
 		return nil
 	}
+	l.mu.Lock()
 	l.refusal = ErrClosed
 	l.mu.Unlock()
 	close(l.done)
@@ -208,10 +165,14 @@ func (l *Ledger) Close() error {
 	return l.shut()
 }
 
-// shut closes what is open, the database before the lock.
+// shut closes what is open: readers before the writer, whose closing tidies
+// the write-ahead log away, and the lock last.
 func (l *Ledger) shut() (err error) {
+	for len(l.idle) > 0 {
+		err = errors.Join(err, (<-l.idle).close())
+	}
 	if l.w != nil {
-		err = l.w.close()
+		err = errors.Join(err, l.w.close())
 	}
 	if l.witness != nil {
 		err = errors.Join(err, l.witness.f.Sync(), l.witness.f.Close())

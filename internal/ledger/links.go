@@ -23,42 +23,72 @@ func (l *Ledger) Links(ctx context.Context, after uint64) iter.Seq2[chain.Stored
 			return more
 		})
 		if err != nil && more {
-			l.note(err)
+			l.refuse(err)
 			yield(chain.Stored{}, err)
 		}
 	}
 }
 
-// note refuses to append to a chain that was found broken.
-func (l *Ledger) note(err error) {
+// refuse stops appending to a chain that was found broken.
+func (l *Ledger) refuse(err error) {
 	var broken *chain.BrokenError
-	if errors.As(err, &broken) {
-		l.mu.Lock()
-		defer l.mu.Unlock()
-		if l.refusal == nil {
-			l.refusal = err
+	if !errors.As(err, &broken) {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.refusal == nil {
+		l.refusal = err
+	}
+}
+
+// maxIdle is how many readers' connections are kept open between two uses.
+const maxIdle = 4
+
+// reader lends a connection that only reads, beside the writer's.
+func (l *Ledger) reader() (*conn, error) {
+	if l.closed.Load() {
+		return nil, ErrClosed
+	}
+	select {
+	case c := <-l.idle:
+		return c, nil
+	default:
+		return dial(filepath.Join(l.dir, dbFile), readOnly, careful()...)
+	}
+}
+
+// takeBack takes a reader's connection back. Close may have come in between.
+func (l *Ledger) takeBack(c *conn) {
+	select {
+	case l.idle <- c:
+	default:
+		_ = c.close()
+	}
+	if l.closed.Load() {
+		select {
+		case c := <-l.idle:
+			_ = c.close()
+		default:
 		}
 	}
 }
 
-// reader opens a connection that only reads, beside the writer's.
-func (l *Ledger) reader() (*conn, error) {
-	if errors.Is(l.Refusal(), ErrClosed) {
-		return nil, ErrClosed
-	}
-	return dial(filepath.Join(l.dir, dbFile), readOnly, careful()...)
-}
-
 func (l *Ledger) walk(ctx context.Context, after uint64, yield func(chain.Stored) bool) error {
-	end := l.Head() // read before the walk, whose picture is at least as new
-	if after >= end.Seq {
-		return nil
-	}
 	c, err := l.reader()
 	if err != nil {
 		return err
 	}
-	defer c.close()
+	defer l.takeBack(c)
+	end := l.Head() // as of before the walk, which sees at least as much
+	if l.readOnly {
+		if end, err = tail(c); end.Seq == 0 {
+			return err
+		}
+	}
+	if after >= end.Seq {
+		return nil
+	}
 	last, whole, err := walk(ctx, c, after, yield)
 	if err == nil && whole && last.Seq < end.Seq {
 		err = &chain.BrokenError{Seq: last.Seq + 1, What: "is missing, and so is all behind it"}
@@ -66,34 +96,104 @@ func (l *Ledger) walk(ctx context.Context, after uint64, yield func(chain.Stored
 	return err
 }
 
-var errEnough = errors.New("enough")
+// A batch is what goes from one stage of a walk to the next; the last one may
+// carry an error behind its links.
+type batch struct {
+	links []chain.Stored
+	err   error
+}
 
-// walk reads and checks the links after seq. whole is false where yield ended it.
+const batchLinks = 256
+
+// walk reads and checks the links after seq. Reading, hashing and what yield
+// does take about as long as one another, so each has a goroutine of its own.
+// whole is false where yield ended the walk.
 func walk(ctx context.Context, c *conn, after uint64, yield func(chain.Stored) bool) (last chain.Head, whole bool, err error) {
 	last.Seq = after
 	if last.Hash, err = hashOf(c, after); err != nil {
 		return last, false, err
 	}
-	var h chain.Hasher
-	err = c.query(func(row []driver.Value) error {
-		if err := ctx.Err(); err != nil {
-			return err
+	ctx, stop := context.WithCancel(ctx)
+	read, checked := make(chan batch, 4), make(chan batch, 4)
+	go readLinks(ctx, c, after, read)
+	go checkLinks(last, read, checked)
+	defer func() { // the connection is the caller's again when all have ended
+		stop()
+		for range checked {
 		}
-		l, err := stored(row)
+	}()
+	for b := range checked {
+		for _, l := range b.links {
+			if err := ctx.Err(); err != nil {
+				return last, false, err
+			}
+			last = chain.Head{Seq: l.Seq, Hash: l.Hash}
+			if !yield(l) {
+				return last, false, nil
+			}
+		}
+		if errors.Is(b.err, ErrDamaged) {
+			return last, false, errors.Join(&chain.BrokenError{Seq: last.Seq + 1, What: "can't be read"}, b.err)
+		}
+		if b.err != nil {
+			return last, false, b.err
+		}
+	}
+	return last, true, nil
+}
+
+// readLinks sends the links after seq until they end or ctx does.
+func readLinks(ctx context.Context, c *conn, after uint64, out chan<- batch) {
+	defer close(out)
+	links := make([]chain.Stored, 0, batchLinks)
+	err := c.query(func(row []driver.Value) error {
+		l, err := packed(row)
 		if err != nil {
 			return err
 		}
-		if err := h.Check(last, l); err != nil {
-			return err
-		}
-		last = chain.Head{Seq: l.Seq, Hash: l.Hash}
-		if !yield(l) {
-			return errEnough
+		if links = append(links, l); len(links) == batchLinks {
+			out <- batch{links: links}
+			links = make([]chain.Stored, 0, batchLinks)
+			return ctx.Err()
 		}
 		return nil
-	}, "SELECT seq, prev, hash, body FROM link WHERE seq > ? ORDER BY seq", int64(after))
-	if err == errEnough {
-		return last, false, nil
+	}, "SELECT "+packedColumns+" FROM link WHERE seq > ? ORDER BY seq", int64(after))
+	out <- batch{links, err}
+}
+
+// packedColumns are seq, and prev, hash and body in one piece: the driver
+// copies each column by itself, and one takes less time than three.
+const packedColumns = "seq, CAST(prev || hash || body AS BLOB)"
+
+// packed reads a row of packedColumns.
+func packed(row []driver.Value) (l chain.Stored, err error) {
+	const size = len(chain.Hash{})
+	seq, okSeq := row[0].(int64)
+	b, okBytes := row[1].([]byte)
+	if !okSeq || seq < 1 || !okBytes || len(b) < 2*size {
+		return l, &chain.BrokenError{Seq: uint64(max(seq, 0)), What: "has a field of a wrong length or type"}
 	}
-	return last, err == nil, err
+	l.Seq, l.Prev, l.Hash, l.Body = uint64(seq), chain.Hash(b[:size]), chain.Hash(b[size:2*size]), b[2*size:]
+	return l, nil
+}
+
+// checkLinks passes on what follows from last, and an error behind it.
+func checkLinks(last chain.Head, in <-chan batch, out chan<- batch) {
+	defer close(out)
+	var h chain.Hasher
+	for b := range in {
+		for i, l := range b.links {
+			if err := h.Check(last, l); err != nil {
+				b = batch{b.links[:i], err}
+				break
+			}
+			last = chain.Head{Seq: l.Seq, Hash: l.Hash}
+		}
+		out <- b
+		if b.err != nil {
+			for range in { // let the reader end
+			}
+			return
+		}
+	}
 }

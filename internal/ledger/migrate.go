@@ -34,12 +34,25 @@ func migrate(c *conn) error {
 	if err != nil {
 		return err
 	}
+	if err := keepLog(c); err != nil {
+		return err
+	}
 	for n := form + 1; n <= len(names); n++ {
 		if err := apply(c, n, names[n-1]); err != nil {
 			return fmt.Errorf("bring the house to form %d: %w", n, err)
 		}
 	}
-	return unaltered(c)
+	return unaltered(c, len(names))
+}
+
+// keepLog turns the write-ahead log on, after it is known whose file it is.
+func keepLog(c *conn) (err error) {
+	var mode string
+	err = c.query(func(row []driver.Value) error { mode, _ = row[0].(string); return nil }, "PRAGMA journal_mode = WAL")
+	if err == nil && mode != "wal" {
+		err = ErrNoLog
+	}
+	return err
 }
 
 // ours returns the form of a ledger file; 0 for a new, empty one.
@@ -87,15 +100,15 @@ func apply(c *conn, form int, name string) error {
 	return nil
 }
 
-// unaltered compares the tables and triggers with those of a new file: a
-// dropped trigger would let facts be changed.
-func unaltered(c *conn) error {
+// unaltered compares the tables and triggers with those of a new file of the
+// same form: a dropped trigger would let facts be changed.
+func unaltered(c *conn, form int) error {
 	fresh, err := dial("", inMemory)
 	if err != nil {
 		return err
 	}
 	defer fresh.close()
-	for i, name := range migrationNames() {
+	for i, name := range migrationNames()[:form] {
 		if err := apply(fresh, i+1, name); err != nil {
 			return err
 		}

@@ -12,6 +12,9 @@ CREATE TABLE link (
 ) STRICT;
 
 -- One fact after the last one, and linked to it: no gap, no fork, no second.
+-- So prev is unique without an index. UNIQUE (prev) would sort random digests
+-- into pages all over the file: measured on 2 cores with 310,000 facts of 289
+-- bytes, 64 writers together fell from 77,000 facts a second to 11,000.
 CREATE TRIGGER link_add BEFORE INSERT ON link
     WHEN NEW.seq IS NOT coalesce((SELECT max(seq) FROM link), 0) + 1
       OR NEW.prev IS NOT coalesce((SELECT hash FROM link WHERE seq = NEW.seq - 1), zeroblob(32))

@@ -32,3 +32,10 @@ CREATE TRIGGER loss_add BEFORE INSERT ON loss
     BEGIN SELECT RAISE(ABORT, 'a loss stays on record'); END;
 CREATE TRIGGER loss_keep   BEFORE DELETE ON loss BEGIN SELECT RAISE(ABORT, 'a loss stays on record'); END;
 CREATE TRIGGER loss_freeze BEFORE UPDATE ON loss BEGIN SELECT RAISE(ABORT, 'a loss stays on record'); END;
+
+-- Empty in a house. A back-up holds one row: where it ends. A file that was cut
+-- short afterwards shows it.
+CREATE TABLE back_up (
+    seq  INTEGER NOT NULL CHECK (seq >= 0),
+    hash BLOB NOT NULL CHECK (length(hash) = 32)
+) STRICT;
