@@ -33,7 +33,7 @@ type Cleaned struct {
 type EndsCause struct{ Cause Cause }
 
 func (x *Cleaned) fields(f *form) {
-	f.refs(1, "what", &x.What, need, Machine, Vessel, Place)
+	f.refs(1, "what", &x.What, need, cleanable)
 	choice(f, 2, "how", &x.Clean, need, cleanNames)
 	each(f, 3, "ends", &x.Ends, func(f *form, e *EndsCause) { choice(f, 1, "cause", &e.Cause, need, causeNames) })
 	f.note(4, "chemical", &x.Chemical, may)
@@ -71,7 +71,7 @@ type InstrumentChecked struct {
 }
 
 func (x *InstrumentChecked) fields(f *form) {
-	f.ref(1, "instrument", &x.Instrument, need, Instrument)
+	f.ref(1, "instrument", &x.Instrument, need, only[Instrument])
 	f.fig(2, "against", &x.Against, need, q.NoUnit)
 	f.fig(3, "read", &x.Read, need, q.NoUnit)
 	f.truth(4, "in_order", &x.InOrder, may)
@@ -87,7 +87,7 @@ type ProblemFound struct {
 
 func (x *ProblemFound) fields(f *form) {
 	f.names(1, "problem", &x.Problem, need, Problem)
-	f.refs(2, "about", &x.About, may, anyThing...)
+	f.refs(2, "about", &x.About, may, anyThing)
 	f.note(3, "what", &x.What, need)
 }
 
@@ -99,7 +99,7 @@ type ProblemDealtWith struct {
 }
 
 func (x *ProblemDealtWith) fields(f *form) {
-	f.ref(1, "problem", &x.Problem, need, Problem)
+	f.ref(1, "problem", &x.Problem, need, only[Problem])
 	f.note(2, "action", &x.Action, need)
 	f.truth(3, "over", &x.Over, may)
 }
@@ -117,7 +117,7 @@ type StartLine struct {
 }
 
 func (x *StartChecked) fields(f *form) {
-	f.refs(1, "of", &x.Of, may, Machine, Vessel, Place, Run)
+	f.refs(1, "of", &x.Of, may, checkable)
 	each(f, 2, "lines", &x.Lines, func(f *form, l *StartLine) {
 		f.note(1, "what", &l.What, need)
 		f.truth(2, "in_order", &l.InOrder, need)
@@ -131,6 +131,6 @@ type Noted struct {
 }
 
 func (x *Noted) fields(f *form) {
-	f.refs(1, "about", &x.About, may, anyThing...)
+	f.refs(1, "about", &x.About, may, anyThing)
 	f.note(2, "note", &x.Note, need)
 }

@@ -62,6 +62,35 @@ var (
 		Person, Device, Plan, Paper}
 )
 
+// Sets that one field or two take, and the set of each kind alone; made once, for
+// a set in the call would be made for every fact read.
+var (
+	sellable      = []Entity{Batch, Filling, Vessel, Pallet}
+	marked        = []Entity{Batch, Run, Filling}
+	inVessel      = []Entity{Filling, Vessel}
+	inVesselOrLot = []Entity{Filling, Vessel, Lot}
+	sealable      = []Entity{Filling, Vessel, Pallet}
+	lotOrRun      = []Entity{Lot, Run}
+	cleanable     = []Entity{Machine, Vessel, Place}
+	checkable     = []Entity{Machine, Vessel, Place, Run}
+	material      = []Entity{Material, MaterialLot}
+	readable      = []Entity{Place, Vessel, Filling, Lot, Machine}
+	streamed      = []Entity{Place, Vessel, Filling, Run}
+	heated        = []Entity{Place, Vessel, Machine}
+	packed        = []Entity{Run, Batch}
+	printable     = []Entity{Run, Batch, Filling, Vessel, Lot, Dispatch, Recall}
+	inVesselOrJar = []Entity{Vessel, Filling, Batch}
+	movable       = []Entity{Vessel, Filling, Batch, Pallet, WaxBlock, Sample, MaterialLot}
+	ingredient    = []Entity{Vessel, Filling, MaterialLot}
+)
+
+var only = func() (sets [entityCount][]Entity) {
+	for e := range entityCount {
+		sets[e] = []Entity{e}
+	}
+	return sets
+}()
+
 // MaxCode is the longest code in bytes: it must fit on a drum and on a label.
 const MaxCode = 64
 

@@ -99,13 +99,13 @@ func (t Truth) String() string {
 }
 
 // ref is a code that names something of one of the kinds.
-func (f *form) ref(n int, name string, c *Code, need bool, of ...Entity) {
+func (f *form) ref(n int, name string, c *Code, need bool, of []Entity) {
 	f.code(n, name, c, need, TypeRef, of)
 }
 
 // names is a code that names something from this fact on.
 func (f *form) names(n int, name string, c *Code, need bool, of Entity) {
-	f.code(n, name, c, need, TypeNew, []Entity{of})
+	f.code(n, name, c, need, TypeNew, only[of])
 }
 
 func (f *form) code(n int, name string, c *Code, need bool, t FieldType, of []Entity) {
@@ -127,13 +127,17 @@ func (f *form) code(n int, name string, c *Code, need bool, t FieldType, of []En
 		}
 	case filling:
 		*c = Code(strings.TrimSpace(f.row.cell(f.path + name)))
+	case naming:
+		if *c != "" {
+			f.name(*c, t == TypeNew, of)
+		}
 	case seeing:
 		f.see(Field{Name: f.path + name, Type: t, Need: need, Given: *c != "", Of: of, Codes: []*Code{c}})
 	}
 }
 
 // refs is a list of codes.
-func (f *form) refs(n int, name string, cs *[]Code, need bool, of ...Entity) {
+func (f *form) refs(n int, name string, cs *[]Code, need bool, of []Entity) {
 	switch f.mode {
 	case writing:
 		if len(*cs) > 0 {
@@ -159,6 +163,10 @@ func (f *form) refs(n int, name string, cs *[]Code, need bool, of ...Entity) {
 		}
 	case filling:
 		*cs = f.row.codes(f.path + name)
+	case naming:
+		for _, c := range *cs {
+			f.name(c, false, of)
+		}
 	case seeing:
 		s := Field{Name: f.path + name, Type: TypeRef, Need: need, Given: len(*cs) > 0, Of: of}
 		for i := range *cs {
@@ -437,6 +445,10 @@ func each[T any](f *form, n int, name string, list *[]T, fields func(*form, *T))
 		}
 		f.obj = obj
 		f.obj.raw(name, append(append([]byte{'['}, all...), ']'))
+	case naming:
+		for i := range *list {
+			fields(f, &(*list)[i])
+		}
 	case filling:
 		fillEach(f, name, list, fields)
 	case seeing:
@@ -462,6 +474,8 @@ func each1[T comparable](f *form, n int, name string, v *T, fields func(*form, *
 		list = []T{*v}
 	}
 	switch f.mode {
+	case naming:
+		fields(f, v)
 	case reading, writing:
 		each(f, n, name, &list, fields)
 		if f.mode == reading && len(list) > 0 {

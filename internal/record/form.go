@@ -22,11 +22,12 @@ type form struct {
 	last uint64
 	err  error
 
-	obj    *object     // listing: the JSON object being filled
-	row    *textRow    // filling: the cells at hand
-	see    func(Field) // seeing: who looks
-	schema bool        // seeing: show the fields of lists that are empty
-	path   string      // filling and seeing: the lists that the field stands in
+	obj    *object                               // listing: the JSON object being filled
+	row    *textRow                              // filling: the cells at hand
+	see    func(Field)                           // seeing: who looks
+	name   func(c Code, fresh bool, of []Entity) // naming: who listens
+	schema bool                                  // seeing: show the fields of lists that are empty
+	path   string                                // filling and seeing: the lists that the field stands in
 }
 
 type mode uint8
@@ -37,6 +38,7 @@ const (
 	listing // to readable JSON
 	filling // from the cells of a CSV row or a web form
 	seeing  // for Visit
+	naming  // for Names
 )
 
 // limits of a single fact: what a person or an instrument could mean

@@ -55,11 +55,11 @@ type OrderTaken struct {
 
 func (x *OrderTaken) fields(f *form) {
 	f.names(1, "order", &x.Order, need, Order)
-	f.ref(2, "customer", &x.Customer, need, Customer)
+	f.ref(2, "customer", &x.Customer, need, only[Customer])
 	each(f, 3, "lines", &x.Lines, func(f *form, l *OrderLine) {
-		f.ref(1, "product", &l.Product, need, Product)
+		f.ref(1, "product", &l.Product, need, only[Product])
 		f.count(2, "units", &l.Units, need)
-		f.refs(3, "drums", &l.Drums, may, Filling)
+		f.refs(3, "drums", &l.Drums, may, only[Filling])
 		f.fig(4, "price", &l.Price, may, q.Money)
 	})
 	f.day(4, "due", &x.Due, need)
@@ -73,7 +73,7 @@ type OrderDropped struct {
 }
 
 func (x *OrderDropped) fields(f *form) {
-	f.ref(1, "order", &x.Order, need, Order)
+	f.ref(1, "order", &x.Order, need, only[Order])
 	f.note(2, "reason", &x.Reason, need)
 }
 
@@ -86,8 +86,8 @@ type Promised struct {
 }
 
 func (x *Promised) fields(f *form) {
-	f.ref(1, "order", &x.Order, need, Order)
-	f.refs(2, "what", &x.What, need, Vessel, Filling, Batch, Pallet)
+	f.ref(1, "order", &x.Order, need, only[Order])
+	f.refs(2, "what", &x.What, need, sellable)
 	f.count(3, "units", &x.Units, may)
 	f.note(4, "note", &x.Note, may)
 }
@@ -100,8 +100,8 @@ type PromiseTakenBack struct {
 }
 
 func (x *PromiseTakenBack) fields(f *form) {
-	f.ref(1, "order", &x.Order, need, Order)
-	f.refs(2, "what", &x.What, need, Vessel, Filling, Batch, Pallet)
+	f.ref(1, "order", &x.Order, need, only[Order])
+	f.refs(2, "what", &x.What, need, sellable)
 	f.note(3, "reason", &x.Reason, may)
 }
 
@@ -136,7 +136,7 @@ type CasedFrom struct {
 
 func (x *Cased) fields(f *form) {
 	each(f, 1, "batches", &x.Batches, func(f *form, b *CasedFrom) {
-		f.ref(1, "batch", &b.Batch, need, Batch)
+		f.ref(1, "batch", &b.Batch, need, only[Batch])
 		f.count(2, "units", &b.Units, need)
 	})
 	each1(f, 2, "cases", &x.Cases, func(f *form, c *Cases) { c.fields(f) })
@@ -153,7 +153,7 @@ type Palletised struct {
 func (x *Palletised) fields(f *form) {
 	f.names(1, "pallet", &x.Pallet, need, Pallet)
 	each(f, 2, "cases", &x.Cases, func(f *form, c *Cases) { c.fields(f) })
-	f.ref(3, "place", &x.Place, may, Place)
+	f.ref(3, "place", &x.Place, may, only[Place])
 }
 
 // A SentLine is one thing that went: cases, a pallet, loose units of a batch, or a whole drum.
@@ -177,10 +177,10 @@ type Sent struct {
 
 func (x *Sent) fields(f *form) {
 	f.names(1, "dispatch", &x.Dispatch, need, Dispatch)
-	f.ref(2, "order", &x.Order, may, Order)
-	f.ref(3, "customer", &x.Customer, need, Customer)
+	f.ref(2, "order", &x.Order, may, only[Order])
+	f.ref(3, "customer", &x.Customer, need, only[Customer])
 	each(f, 4, "lines", &x.Lines, func(f *form, l *SentLine) {
-		f.ref(1, "what", &l.What, may, Batch, Filling, Vessel, Pallet)
+		f.ref(1, "what", &l.What, may, sellable)
 		each1(f, 2, "cases", &l.Cases, func(f *form, c *Cases) { c.fields(f) })
 		f.count(3, "units", &l.Units, may)
 		f.note(4, "ship_to", &l.ShipTo, may)
@@ -200,8 +200,8 @@ type Returned struct {
 }
 
 func (x *Returned) fields(f *form) {
-	f.ref(1, "dispatch", &x.Dispatch, need, Dispatch)
-	f.ref(2, "batch", &x.Batch, need, Batch)
+	f.ref(1, "dispatch", &x.Dispatch, need, only[Dispatch])
+	f.ref(2, "batch", &x.Batch, need, only[Batch])
 	f.count(3, "units", &x.Units, need)
 	f.names(4, "to", &x.To, need, Batch)
 	f.note(5, "reason", &x.Reason, may)
@@ -239,8 +239,8 @@ type ComplaintTaken struct {
 
 func (x *ComplaintTaken) fields(f *form) {
 	f.names(1, "complaint", &x.Complaint, need, Complaint)
-	f.ref(2, "customer", &x.Customer, may, Customer)
-	f.ref(3, "mark", &x.Mark, may, Batch, Run, Filling)
+	f.ref(2, "customer", &x.Customer, may, only[Customer])
+	f.ref(3, "mark", &x.Mark, may, marked)
 	choice(f, 4, "class", &x.Class, need, complaintNames)
 	f.count(5, "units", &x.Units, may)
 	f.note(6, "what", &x.What, may)
@@ -254,7 +254,7 @@ type ComplaintAnswered struct {
 }
 
 func (x *ComplaintAnswered) fields(f *form) {
-	f.ref(1, "complaint", &x.Complaint, need, Complaint)
+	f.ref(1, "complaint", &x.Complaint, need, only[Complaint])
 	f.note(2, "answer", &x.Answer, need)
 }
 
@@ -285,7 +285,7 @@ func (x *RecallStarted) fields(f *form) {
 	f.names(1, "recall", &x.Recall, need, Recall)
 	choice(f, 2, "kind", &x.Scope, need, recallNames)
 	choice(f, 3, "cause", &x.Cause, need, causeNames)
-	f.refs(4, "roots", &x.Roots, need, holdRoot...)
+	f.refs(4, "roots", &x.Roots, need, holdRoot)
 	f.note(5, "told", &x.Told, may)
 	f.note(6, "reason", &x.Reason, may)
 }
@@ -299,7 +299,7 @@ type RecallEnded struct {
 }
 
 func (x *RecallEnded) fields(f *form) {
-	f.ref(1, "recall", &x.Recall, need, Recall)
+	f.ref(1, "recall", &x.Recall, need, only[Recall])
 	f.fig(2, "units_back", &x.Back, may, q.Each)
 	f.fig(3, "units_destroyed", &x.Destroyed, may, q.Each)
 	f.note(4, "note", &x.Note, may)
@@ -345,8 +345,8 @@ type MaterialReceived struct {
 
 func (x *MaterialReceived) fields(f *form) {
 	f.names(1, "lot", &x.Lot, need, MaterialLot)
-	f.ref(2, "material", &x.Material, need, Material)
-	f.ref(3, "supplier", &x.Supplier, may, Supplier)
+	f.ref(2, "material", &x.Material, need, only[Material])
+	f.ref(3, "supplier", &x.Supplier, may, only[Supplier])
 	f.note(4, "their_lot", &x.TheirLot, may)
 	each1(f, 5, "amount", &x.Amount, func(f *form, a *Amount) { a.fields(f) })
 	f.note(6, "paper", &x.Paper, may)
@@ -361,8 +361,8 @@ type MaterialUsed struct {
 }
 
 func (x *MaterialUsed) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, MaterialLot)
-	f.ref(2, "for", &x.For, need, Run, Batch)
+	f.ref(1, "lot", &x.Lot, need, only[MaterialLot])
+	f.ref(2, "for", &x.For, need, packed)
 	each1(f, 3, "amount", &x.Amount, func(f *form, a *Amount) { a.fields(f) })
 	f.fig(4, "spoilt", &x.Spoilt, may, q.Each)
 }
@@ -374,7 +374,7 @@ type MaterialCounted struct {
 }
 
 func (x *MaterialCounted) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, MaterialLot)
+	f.ref(1, "lot", &x.Lot, need, only[MaterialLot])
 	each1(f, 2, "amount", &x.Amount, func(f *form, a *Amount) { a.fields(f) })
 }
 
@@ -387,8 +387,8 @@ type MaterialOrdered struct {
 }
 
 func (x *MaterialOrdered) fields(f *form) {
-	f.ref(1, "material", &x.Material, need, Material)
-	f.ref(2, "supplier", &x.Supplier, may, Supplier)
+	f.ref(1, "material", &x.Material, need, only[Material])
+	f.ref(2, "supplier", &x.Supplier, may, only[Supplier])
 	each1(f, 3, "amount", &x.Amount, func(f *form, a *Amount) { a.fields(f) })
 	f.day(4, "due", &x.Due, may)
 }

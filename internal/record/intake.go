@@ -15,7 +15,7 @@ type LotOpened struct {
 
 func (x *LotOpened) fields(f *form) {
 	f.names(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "site", &x.Site, need, Site)
+	f.ref(2, "site", &x.Site, need, only[Site])
 	f.day(3, "pulled", &x.Pulled, need)
 	f.note(4, "honey", &x.Honey, may)
 	f.note(5, "owner", &x.Owner, may)
@@ -59,9 +59,9 @@ type SupersReceived struct {
 }
 
 func (x *SupersReceived) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
 	choice(f, 2, "hot_room", &x.Side, may, hotRoomNames)
-	f.ref(3, "scale", &x.Scale, may, Instrument)
+	f.ref(3, "scale", &x.Scale, may, only[Instrument])
 	each(f, 4, "stacks", &x.Stacks, func(f *form, s *Stack) { s.fields(f) })
 	f.note(5, "signed", &x.Signed, may)
 	f.truth(6, "sheeted", &x.Sheeted, may)
@@ -76,8 +76,8 @@ type HotRoomEntered struct {
 }
 
 func (x *HotRoomEntered) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "room", &x.Room, need, Place)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "room", &x.Room, need, only[Place])
 	f.count(3, "boxes", &x.Boxes, need)
 	f.fig(4, "water", &x.Water, may, q.Pct)
 }
@@ -91,8 +91,8 @@ type HotRoomLeft struct {
 }
 
 func (x *HotRoomLeft) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "room", &x.Room, need, Place)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "room", &x.Room, need, only[Place])
 	f.count(3, "boxes", &x.Boxes, need)
 	f.fig(4, "water", &x.Water, may, q.Pct)
 }
@@ -107,10 +107,10 @@ type SupersSpun struct {
 }
 
 func (x *SupersSpun) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
 	f.count(2, "boxes", &x.Boxes, need)
 	f.count(3, "loads", &x.Loads, may)
-	f.refs(4, "machines", &x.Machines, need, Machine)
+	f.refs(4, "machines", &x.Machines, need, only[Machine])
 	f.note(5, "note", &x.Note, may)
 }
 
@@ -122,8 +122,8 @@ type WetSupersWeighed struct {
 }
 
 func (x *WetSupersWeighed) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "scale", &x.Scale, may, Instrument)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "scale", &x.Scale, may, only[Instrument])
 	each(f, 3, "stacks", &x.Stacks, func(f *form, s *Stack) { s.fields(f) })
 }
 
@@ -135,9 +135,9 @@ type LotRanInto struct {
 }
 
 func (x *LotRanInto) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "into", &x.Into, need, Vessel)
-	f.refs(3, "via", &x.Via, may, Machine)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "into", &x.Into, need, only[Vessel])
+	f.refs(3, "via", &x.Via, may, only[Machine])
 }
 
 // LotClosed: a lot's extraction is over. Reason explains the gap, when it is known.
@@ -147,7 +147,7 @@ type LotClosed struct {
 }
 
 func (x *LotClosed) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
 	f.note(2, "reason", &x.Reason, may)
 }
 
@@ -160,8 +160,8 @@ type CappingsSpun struct {
 }
 
 func (x *CappingsSpun) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "machine", &x.Machine, need, Machine)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "machine", &x.Machine, need, only[Machine])
 	f.weight(3, "wet", &x.Wet, may, q.KgUnit)
 	f.weight(4, "dry", &x.Dry, may, q.KgUnit)
 }
@@ -177,10 +177,10 @@ type WaxCast struct {
 
 func (x *WaxCast) fields(f *form) {
 	f.names(1, "wax", &x.Wax, need, WaxBlock)
-	f.ref(2, "lot", &x.Lot, need, Lot)
+	f.ref(2, "lot", &x.Lot, need, only[Lot])
 	f.weight(3, "mass", &x.Mass, need, q.KgUnit)
-	f.ref(4, "machine", &x.Machine, may, Machine)
-	f.ref(5, "place", &x.Place, may, Place)
+	f.ref(4, "machine", &x.Machine, may, only[Machine])
+	f.ref(5, "place", &x.Place, may, only[Place])
 }
 
 // MelterHoneyDrawn: honey that came out of the wax melter was put in a vessel.
@@ -192,10 +192,10 @@ type MelterHoneyDrawn struct {
 }
 
 func (x *MelterHoneyDrawn) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "to", &x.To, need, Vessel)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "to", &x.To, need, only[Vessel])
 	f.weight(3, "mass", &x.Mass, need, q.KgUnit)
-	f.ref(4, "machine", &x.Machine, may, Machine)
+	f.ref(4, "machine", &x.Machine, may, only[Machine])
 }
 
 // HoneyBought: honey came in from outside, with its owner, supplier and papers.
@@ -219,7 +219,7 @@ type Bought struct {
 
 func (x *HoneyBought) fields(f *form) {
 	f.names(1, "delivery", &x.Delivery, need, Delivery)
-	f.ref(2, "supplier", &x.Supplier, need, Supplier)
+	f.ref(2, "supplier", &x.Supplier, need, only[Supplier])
 	f.note(3, "owner", &x.Owner, may)
 	f.note(4, "country", &x.Country, need)
 	f.note(5, "district", &x.District, may)
@@ -245,12 +245,12 @@ type DrumReceived struct {
 
 func (x *DrumReceived) fields(f *form) {
 	f.names(1, "drum", &x.Filling, need, Filling)
-	f.ref(2, "steel", &x.Steel, may, Vessel)
-	f.ref(3, "delivery", &x.Delivery, need, Delivery)
+	f.ref(2, "steel", &x.Steel, may, only[Vessel])
+	f.ref(3, "delivery", &x.Delivery, need, only[Delivery])
 	f.weight(4, "gross", &x.Gross, may, q.KgUnit)
 	f.weight(5, "tare", &x.Tare, may, q.KgUnit)
 	f.weight(6, "net", &x.Net, may, q.KgUnit)
-	f.ref(7, "scale", &x.Scale, may, Instrument)
+	f.ref(7, "scale", &x.Scale, may, only[Instrument])
 }
 
 // StockOpened: honey that was here before the record began.
@@ -266,7 +266,7 @@ type StockOpened struct {
 
 func (x *StockOpened) fields(f *form) {
 	f.names(1, "filling", &x.Filling, need, Filling)
-	f.ref(2, "vessel", &x.Steel, may, Vessel)
+	f.ref(2, "vessel", &x.Steel, may, only[Vessel])
 	f.note(3, "honey", &x.Honey, may)
 	f.note(4, "country", &x.Country, may)
 	f.weight(5, "mass", &x.Mass, need, q.KgUnit)

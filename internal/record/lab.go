@@ -96,16 +96,16 @@ type ResultRead struct {
 }
 
 func (x *ResultRead) fields(f *form) {
-	f.ref(1, "of", &x.Of, need, anyHoney...)
+	f.ref(1, "of", &x.Of, need, anyHoney)
 	each(f, 2, "results", &x.Results, func(f *form, r *Result) { r.fields(f) })
 	f.note(3, "lab", &x.Lab, may)
 	f.note(4, "sheet", &x.Sheet, may)
 	f.note(5, "method", &x.Method, may)
-	f.ref(6, "instrument", &x.Instrument, may, Instrument)
+	f.ref(6, "instrument", &x.Instrument, may, only[Instrument])
 	f.fig(7, "honey_temp", &x.HoneyTemp, may, q.DegC)
 	f.truth(8, "corrects_itself", &x.SelfRights, may)
 	f.day(9, "drawn", &x.Drawn, may)
-	f.ref(10, "sample", &x.Sample, may, Sample)
+	f.ref(10, "sample", &x.Sample, may, only[Sample])
 }
 
 // A Cause is the class of why something is held. It decides what a cleaning ends.
@@ -145,7 +145,7 @@ type HoldSet struct {
 func (x *HoldSet) fields(f *form) {
 	f.names(1, "hold", &x.Hold, need, Hold)
 	choice(f, 2, "cause", &x.Cause, need, causeNames)
-	f.refs(3, "roots", &x.Roots, need, holdRoot...)
+	f.refs(3, "roots", &x.Roots, need, holdRoot)
 	f.note(4, "reason", &x.Reason, need)
 }
 
@@ -159,8 +159,8 @@ type Released struct {
 }
 
 func (x *Released) fields(f *form) {
-	f.ref(1, "hold", &x.Hold, need, Hold)
-	f.refs(2, "contents", &x.Contents, need, touchable...)
+	f.ref(1, "hold", &x.Hold, need, only[Hold])
+	f.refs(2, "contents", &x.Contents, need, touchable)
 	f.note(3, "reason", &x.Reason, need)
 	f.note(4, "role", &x.Role, need)
 	f.note(5, "evidence", &x.Evidence, may)
@@ -175,7 +175,7 @@ type HoldLifted struct {
 }
 
 func (x *HoldLifted) fields(f *form) {
-	f.ref(1, "hold", &x.Hold, need, Hold)
+	f.ref(1, "hold", &x.Hold, need, only[Hold])
 	f.note(2, "reason", &x.Reason, need)
 	f.note(3, "role", &x.Role, need)
 	f.note(4, "evidence", &x.Evidence, may)
@@ -201,8 +201,8 @@ type TouchedRuled struct {
 }
 
 func (x *TouchedRuled) fields(f *form) {
-	f.ref(1, "hold", &x.Hold, need, Hold)
-	f.refs(2, "contents", &x.Contents, need, touchable...)
+	f.ref(1, "hold", &x.Hold, need, only[Hold])
+	f.refs(2, "contents", &x.Contents, need, touchable)
 	choice(f, 3, "ruling", &x.Ruling, need, touchedRulingNames)
 	f.note(4, "reason", &x.Reason, need)
 	f.note(5, "role", &x.Role, need)
@@ -218,8 +218,8 @@ type HoldOverridden struct {
 }
 
 func (x *HoldOverridden) fields(f *form) {
-	f.ref(1, "hold", &x.Hold, need, Hold)
-	f.refs(2, "contents", &x.Contents, need, touchable...)
+	f.ref(1, "hold", &x.Hold, need, only[Hold])
+	f.refs(2, "contents", &x.Contents, need, touchable)
 	f.note(3, "reason", &x.Reason, need)
 	f.note(4, "role", &x.Role, need)
 }

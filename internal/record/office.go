@@ -47,7 +47,7 @@ type PersonLeft struct {
 }
 
 func (x *PersonLeft) fields(f *form) {
-	f.ref(1, "person", &x.Person, need, Person)
+	f.ref(1, "person", &x.Person, need, only[Person])
 	f.note(2, "note", &x.Note, may)
 }
 
@@ -69,7 +69,7 @@ type DeviceShutOut struct {
 }
 
 func (x *DeviceShutOut) fields(f *form) {
-	f.ref(1, "device", &x.Device, need, Device)
+	f.ref(1, "device", &x.Device, need, only[Device])
 	f.note(2, "reason", &x.Reason, may)
 }
 
@@ -101,7 +101,7 @@ type PlanLine struct{ Text string }
 
 func (x *PlanAccepted) fields(f *form) {
 	f.names(1, "plan", &x.Plan, need, Plan)
-	f.refs(2, "about", &x.About, may, anyThing...)
+	f.refs(2, "about", &x.About, may, anyThing)
 	each(f, 3, "lines", &x.Lines, func(f *form, l *PlanLine) { f.note(1, "text", &l.Text, need) })
 	f.note(4, "edition", &x.Edition, may)
 }
@@ -143,7 +143,7 @@ type Printed struct {
 func (x *Printed) fields(f *form) {
 	f.names(1, "paper", &x.Paper, need, Paper)
 	choice(f, 2, "what", &x.What, need, paperNames)
-	f.ref(3, "about", &x.About, need, Run, Batch, Filling, Vessel, Lot, Dispatch, Recall)
+	f.ref(3, "about", &x.About, need, printable)
 	each(f, 4, "figures", &x.Figures, func(f *form, p *PrintedFigure) {
 		f.note(1, "of", &p.Of, need)
 		f.fig(2, "value", &p.Value, need, q.NoUnit)

@@ -85,9 +85,9 @@ type RecipeLine struct {
 }
 
 func (x *RecipeSet) fields(f *form) {
-	f.ref(1, "product", &x.Product, need, Product)
+	f.ref(1, "product", &x.Product, need, only[Product])
 	each(f, 2, "lines", &x.Lines, func(f *form, l *RecipeLine) {
-		f.ref(1, "material", &l.Material, may, Material)
+		f.ref(1, "material", &l.Material, may, only[Material])
 		f.note(2, "honey", &l.Honey, may)
 		f.weight(3, "mass", &l.Mass, may, q.KgUnit)
 		f.count(4, "pieces", &l.Each, may)
@@ -111,10 +111,10 @@ type RunStarted struct {
 
 func (x *RunStarted) fields(f *form) {
 	f.names(1, "run", &x.Run, need, Run)
-	f.ref(2, "product", &x.Product, need, Product)
-	f.refs(3, "orders", &x.Orders, may, Order)
-	f.refs(4, "from", &x.From, need, Vessel, Filling)
-	f.refs(5, "machines", &x.Machines, may, Machine)
+	f.ref(2, "product", &x.Product, need, only[Product])
+	f.refs(3, "orders", &x.Orders, may, only[Order])
+	f.refs(4, "from", &x.From, need, inVessel)
+	f.refs(5, "machines", &x.Machines, may, only[Machine])
 	f.day(6, "best_before", &x.BestBefore, may)
 	f.note(7, "label_proof", &x.LabelProof, may)
 	f.weight(8, "target", &x.Target, may, q.G)
@@ -132,8 +132,8 @@ type FillerSet struct {
 }
 
 func (x *FillerSet) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
-	f.ref(2, "filler", &x.Filler, may, Machine)
+	f.ref(1, "run", &x.Run, need, only[Run])
+	f.ref(2, "filler", &x.Filler, may, only[Machine])
 	f.count(3, "nozzle", &x.Nozzle, may)
 	f.weight(4, "target", &x.Target, may, q.G)
 	f.fig(5, "temp", &x.Temp, may, q.DegC)
@@ -166,9 +166,9 @@ type NozzlesChecked struct {
 }
 
 func (x *NozzlesChecked) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
+	f.ref(1, "run", &x.Run, need, only[Run])
 	f.count(2, "check", &x.Check, need)
-	f.ref(3, "scale", &x.Scale, may, Instrument)
+	f.ref(3, "scale", &x.Scale, may, only[Instrument])
 	each(f, 4, "nozzles", &x.Nozzles, func(f *form, n *NozzleCheck) { n.fields(f) })
 	f.note(5, "action", &x.Action, may)
 }
@@ -182,7 +182,7 @@ type FillerAdjusted struct {
 }
 
 func (x *FillerAdjusted) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
+	f.ref(1, "run", &x.Run, need, only[Run])
 	f.count(2, "nozzle", &x.Nozzle, may)
 	f.weight(3, "by", &x.By, need, q.G)
 	f.note(4, "reason", &x.Reason, may)
@@ -201,12 +201,12 @@ type JarsFilled struct {
 
 func (x *JarsFilled) fields(f *form) {
 	f.names(1, "mark", &x.Batch, need, Batch)
-	f.ref(2, "run", &x.Run, need, Run)
-	f.ref(3, "from", &x.From, need, Vessel, Filling)
+	f.ref(2, "run", &x.Run, need, only[Run])
+	f.ref(3, "from", &x.From, need, inVessel)
 	f.count(4, "units", &x.Units, need)
 	f.weight(5, "mass", &x.Mass, need, q.KgUnit)
-	f.refs(6, "via", &x.Via, may, Machine)
-	f.ref(7, "place", &x.Place, may, Place)
+	f.refs(6, "via", &x.Via, may, only[Machine])
+	f.ref(7, "place", &x.Place, may, only[Place])
 }
 
 // An Input is honey, packed goods or material that went into a batch of a product.
@@ -229,10 +229,10 @@ type BatchMade struct {
 
 func (x *BatchMade) fields(f *form) {
 	f.names(1, "mark", &x.Batch, need, Batch)
-	f.ref(2, "run", &x.Run, may, Run)
-	f.ref(3, "product", &x.Product, need, Product)
+	f.ref(2, "run", &x.Run, may, only[Run])
+	f.ref(3, "product", &x.Product, need, only[Product])
 	each(f, 4, "inputs", &x.Inputs, func(f *form, i *Input) {
-		f.ref(1, "from", &i.From, need, Vessel, Filling, MaterialLot)
+		f.ref(1, "from", &i.From, need, ingredient)
 		f.weight(2, "mass", &i.Mass, need, q.KgUnit)
 		f.note(3, "note", &i.Note, may)
 	})
@@ -253,7 +253,7 @@ type Regraded struct {
 }
 
 func (x *Regraded) fields(f *form) {
-	f.ref(1, "batch", &x.Batch, need, Batch)
+	f.ref(1, "batch", &x.Batch, need, only[Batch])
 	f.names(2, "to", &x.To, need, Batch)
 	f.count(3, "units", &x.Units, need)
 	f.weight(4, "mass", &x.Mass, may, q.KgUnit)
@@ -270,10 +270,10 @@ type Retained struct {
 }
 
 func (x *Retained) fields(f *form) {
-	f.ref(1, "batch", &x.Batch, need, Batch)
+	f.ref(1, "batch", &x.Batch, need, only[Batch])
 	f.count(2, "units", &x.Units, need)
 	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
-	f.ref(4, "place", &x.Place, may, Place)
+	f.ref(4, "place", &x.Place, may, only[Place])
 }
 
 // RunReconciled: what a run used and left was counted.
@@ -294,11 +294,11 @@ type Reconciled struct {
 }
 
 func (x *RunReconciled) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
+	f.ref(1, "run", &x.Run, need, only[Run])
 	f.count(2, "good", &x.Good, need)
 	f.fig(3, "rejects", &x.Rejects, may, q.Each)
 	each(f, 4, "lines", &x.Lines, func(f *form, l *Reconciled) {
-		f.ref(1, "material", &l.Material, need, Material, MaterialLot)
+		f.ref(1, "material", &l.Material, need, material)
 		f.count(2, "taken", &l.Taken, may)
 		f.fig(3, "left", &l.Left, may, q.Each)
 		f.fig(4, "spoilt", &l.Spoilt, may, q.Each)
@@ -313,7 +313,7 @@ type RunEnded struct {
 }
 
 func (x *RunEnded) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
+	f.ref(1, "run", &x.Run, need, only[Run])
 	f.note(2, "reason", &x.Reason, may)
 }
 
@@ -327,8 +327,8 @@ type SealTested struct {
 }
 
 func (x *SealTested) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
-	f.ref(2, "batch", &x.Batch, may, Batch)
+	f.ref(1, "run", &x.Run, need, only[Run])
+	f.ref(2, "batch", &x.Batch, may, only[Batch])
 	f.count(3, "tested", &x.Tested, need)
 	f.fig(4, "failed", &x.Failed, need, q.Each)
 	f.note(5, "test", &x.Test, may)
@@ -345,7 +345,7 @@ type GlassBroken struct {
 }
 
 func (x *GlassBroken) fields(f *form) {
-	f.ref(1, "run", &x.Run, need, Run)
+	f.ref(1, "run", &x.Run, need, only[Run])
 	f.count(2, "nozzle", &x.Nozzle, may)
 	f.count(3, "jars_broken", &x.Jars, need)
 	f.note(4, "cleared", &x.Cleared, may)

@@ -54,7 +54,7 @@ func (x *VesselNamed) fields(f *form) {
 	f.weight(4, "capacity", &x.Capacity, may, q.KgUnit)
 	f.fig(5, "diameter", &x.Diameter, may, q.Metre)
 	f.fig(6, "height", &x.Height, may, q.Metre)
-	f.ref(7, "place", &x.Place, may, Place)
+	f.ref(7, "place", &x.Place, may, only[Place])
 	f.note(8, "owner", &x.Owner, may)
 }
 
@@ -65,7 +65,7 @@ type VesselGone struct {
 }
 
 func (x *VesselGone) fields(f *form) {
-	f.ref(1, "vessel", &x.Vessel, need, Vessel)
+	f.ref(1, "vessel", &x.Vessel, need, only[Vessel])
 	f.note(2, "note", &x.Note, may)
 }
 
@@ -132,14 +132,14 @@ type DrumFilled struct {
 
 func (x *DrumFilled) fields(f *form) {
 	f.names(1, "drum", &x.Filling, may, Filling)
-	f.ref(2, "steel", &x.Steel, need, Vessel)
-	f.ref(3, "from", &x.From, need, honeyAt...)
+	f.ref(2, "steel", &x.Steel, need, only[Vessel])
+	f.ref(3, "from", &x.From, need, honeyAt)
 	f.weight(4, "gross", &x.Gross, may, q.KgUnit)
 	f.weight(5, "tare", &x.Tare, may, q.KgUnit)
 	f.weight(6, "net", &x.Net, may, q.KgUnit)
 	choice(f, 7, "purpose", &x.Purpose, may, purposeNames)
-	f.ref(8, "scale", &x.Scale, may, Instrument)
-	f.refs(9, "via", &x.Via, may, Machine)
+	f.ref(8, "scale", &x.Scale, may, only[Instrument])
+	f.refs(9, "via", &x.Via, may, only[Machine])
 }
 
 // Sealed: a seal was put on a filling.
@@ -149,7 +149,7 @@ type Sealed struct {
 }
 
 func (x *Sealed) fields(f *form) {
-	f.ref(1, "what", &x.What, need, Filling, Vessel, Pallet)
+	f.ref(1, "what", &x.What, need, sealable)
 	f.note(2, "seal", &x.Seal, need)
 }
 
@@ -161,8 +161,8 @@ type Placed struct {
 }
 
 func (x *Placed) fields(f *form) {
-	f.refs(1, "what", &x.What, need, Vessel, Filling, Batch, Pallet, WaxBlock, Sample, MaterialLot)
-	f.ref(2, "place", &x.Place, need, Place)
+	f.refs(1, "what", &x.What, need, movable)
+	f.ref(2, "place", &x.Place, need, only[Place])
 	f.truth(3, "seen", &x.Seen, may)
 }
 
@@ -174,7 +174,7 @@ type Pour struct {
 }
 
 func (x *Pour) fields(f *form) {
-	f.ref(1, "from", &x.From, need, honeyAt...)
+	f.ref(1, "from", &x.From, need, honeyAt)
 	f.truth(2, "emptied", &x.All, may)
 	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
 }
@@ -191,11 +191,11 @@ type HoneyMoved struct {
 
 func (x *HoneyMoved) fields(f *form) {
 	each(f, 1, "pours", &x.Pours, func(f *form, p *Pour) { p.fields(f) })
-	f.ref(2, "to", &x.To, need, Vessel)
+	f.ref(2, "to", &x.To, need, only[Vessel])
 	f.names(3, "filling", &x.Filling, may, Filling)
 	choice(f, 4, "purpose", &x.Purpose, may, purposeNames)
-	f.refs(5, "via", &x.Via, may, Machine)
-	f.ref(6, "for", &x.For, may, Run)
+	f.refs(5, "via", &x.Via, may, only[Machine])
+	f.ref(6, "for", &x.For, may, only[Run])
 }
 
 // Mixed: vessels were pumped round until they held one mix.
@@ -205,8 +205,8 @@ type Mixed struct {
 }
 
 func (x *Mixed) fields(f *form) {
-	f.refs(1, "vessels", &x.Vessels, need, Vessel)
-	f.refs(2, "via", &x.Via, may, Machine)
+	f.refs(1, "vessels", &x.Vessels, need, only[Vessel])
+	f.refs(2, "via", &x.Via, may, only[Machine])
 }
 
 // Stirred: a vessel was stirred.
@@ -216,7 +216,7 @@ type Stirred struct {
 }
 
 func (x *Stirred) fields(f *form) {
-	f.ref(1, "vessel", &x.Vessel, need, Vessel, Filling)
+	f.ref(1, "vessel", &x.Vessel, need, inVessel)
 	f.fig(2, "time", &x.Minutes, may, q.Minute)
 }
 
@@ -242,11 +242,11 @@ const (
 var sieveMomentNames = []string{"", "before", "after", "changed"}
 
 func (x *Strained) fields(f *form) {
-	f.ref(1, "sieve", &x.Sieve, need, Machine)
+	f.ref(1, "sieve", &x.Sieve, need, only[Machine])
 	f.fig(2, "mesh", &x.Mesh, may, q.MM)
 	f.truth(3, "whole", &x.Whole, need)
 	choice(f, 4, "moment", &x.Moment, may, sieveMomentNames)
-	f.ref(5, "of", &x.Of, may, Lot, Run)
+	f.ref(5, "of", &x.Of, may, lotOrRun)
 	f.note(6, "note", &x.Note, may)
 }
 
@@ -258,8 +258,8 @@ type Skimmed struct {
 }
 
 func (x *Skimmed) fields(f *form) {
-	f.ref(1, "from", &x.From, need, honeyAt...)
-	f.ref(2, "to", &x.To, may, Vessel)
+	f.ref(1, "from", &x.From, need, honeyAt)
+	f.ref(2, "to", &x.To, may, only[Vessel])
 	f.weight(3, "mass", &x.Mass, need, q.KgUnit)
 }
 
@@ -272,10 +272,10 @@ type TippedBack struct {
 }
 
 func (x *TippedBack) fields(f *form) {
-	f.ref(1, "batch", &x.Batch, need, Batch)
+	f.ref(1, "batch", &x.Batch, need, only[Batch])
 	f.count(2, "units", &x.Units, need)
 	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
-	f.ref(4, "to", &x.To, need, Vessel)
+	f.ref(4, "to", &x.To, need, only[Vessel])
 }
 
 // Sampled: a sample was drawn. Its mass leaves what it was drawn from.
@@ -290,9 +290,9 @@ type Sampled struct {
 
 func (x *Sampled) fields(f *form) {
 	f.names(1, "sample", &x.Sample, may, Sample)
-	f.ref(2, "from", &x.From, need, anyHoney...)
+	f.ref(2, "from", &x.From, need, anyHoney)
 	f.weight(3, "mass", &x.Mass, need, q.G)
-	f.ref(4, "of", &x.Of, may, Filling, Vessel, Lot)
+	f.ref(4, "of", &x.Of, may, inVesselOrLot)
 	f.truth(5, "kept", &x.Kept, may)
 	f.truth(6, "core", &x.Core, may)
 }
@@ -306,7 +306,7 @@ type SampleSent struct {
 }
 
 func (x *SampleSent) fields(f *form) {
-	f.refs(1, "of", &x.Of, need, anyHoney...)
+	f.refs(1, "of", &x.Of, need, anyHoney)
 	f.note(2, "lab", &x.Lab, need)
 	f.note(3, "tests", &x.Tests, may)
 	f.day(4, "due", &x.Due, may)
@@ -321,7 +321,7 @@ type Destroyed struct {
 }
 
 func (x *Destroyed) fields(f *form) {
-	f.ref(1, "what", &x.What, need, anyHoney...)
+	f.ref(1, "what", &x.What, need, anyHoney)
 	f.count(2, "units", &x.Units, may)
 	f.weight(3, "mass", &x.Mass, may, q.KgUnit)
 	f.note(4, "reason", &x.Reason, need)
@@ -336,10 +336,10 @@ type Lost struct {
 }
 
 func (x *Lost) fields(f *form) {
-	f.ref(1, "from", &x.From, need, honeyAt...)
+	f.ref(1, "from", &x.From, need, honeyAt)
 	f.weight(2, "mass", &x.Mass, need, q.KgUnit)
 	f.note(3, "reason", &x.Reason, need)
-	f.ref(4, "of", &x.Of, may, Run, Lot)
+	f.ref(4, "of", &x.Of, may, lotOrRun)
 }
 
 // StockChecked: a content was weighed or measured as it stands.
@@ -350,7 +350,7 @@ type StockChecked struct {
 }
 
 func (x *StockChecked) fields(f *form) {
-	f.ref(1, "what", &x.What, need, honeyAt...)
+	f.ref(1, "what", &x.What, need, honeyAt)
 	f.weight(2, "found", &x.Found, need, q.KgUnit)
 	f.note(3, "reason", &x.Reason, may)
 }
@@ -365,10 +365,10 @@ type TemperatureRead struct {
 }
 
 func (x *TemperatureRead) fields(f *form) {
-	f.ref(1, "of", &x.Of, need, Place, Vessel, Filling, Lot, Machine)
+	f.ref(1, "of", &x.Of, need, readable)
 	f.fig(2, "temp", &x.Temp, need, q.DegC)
 	f.fig(3, "humidity", &x.Humidity, may, q.Pct)
-	f.ref(4, "instrument", &x.Instrument, may, Instrument)
+	f.ref(4, "instrument", &x.Instrument, may, only[Instrument])
 	f.note(5, "where", &x.Depth, may)
 }
 
@@ -381,7 +381,7 @@ type HeatSet struct {
 }
 
 func (x *HeatSet) fields(f *form) {
-	f.ref(1, "of", &x.Of, need, Place, Vessel, Machine)
+	f.ref(1, "of", &x.Of, need, heated)
 	f.fig(2, "temp", &x.Temp, need, q.DegC)
 	f.note(3, "note", &x.Note, may)
 }
@@ -400,8 +400,8 @@ type StreamRead struct {
 }
 
 func (x *StreamRead) fields(f *form) {
-	f.ref(1, "instrument", &x.Instrument, need, Instrument)
-	f.ref(2, "of", &x.Of, may, Place, Vessel, Filling, Run)
+	f.ref(1, "instrument", &x.Instrument, need, only[Instrument])
+	f.ref(2, "of", &x.Of, may, streamed)
 	f.note(3, "block", &x.Block, need)
 	f.raw(4, "digest", &x.Digest, need)
 	f.count(5, "readings", &x.Readings, need)
@@ -420,8 +420,8 @@ type Seeded struct {
 }
 
 func (x *Seeded) fields(f *form) {
-	f.ref(1, "vessel", &x.Vessel, need, Vessel)
-	f.ref(2, "seed", &x.Seed, need, Filling, Vessel)
+	f.ref(1, "vessel", &x.Vessel, need, only[Vessel])
+	f.ref(2, "seed", &x.Seed, need, inVessel)
 	f.truth(3, "emptied", &x.All, may)
 	f.weight(4, "mass", &x.Mass, may, q.KgUnit)
 	f.fig(5, "temp", &x.Temp, may, q.DegC)
@@ -435,7 +435,7 @@ type Cooled struct {
 }
 
 func (x *Cooled) fields(f *form) {
-	f.ref(1, "what", &x.What, need, Vessel, Filling, Batch)
+	f.ref(1, "what", &x.What, need, inVesselOrJar)
 	f.fig(2, "temp", &x.Temp, need, q.DegC)
 	f.truth(3, "stirred", &x.Stir, may)
 }

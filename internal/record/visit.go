@@ -5,6 +5,12 @@ import "encoding/json"
 // Visit shows every field of a fact that is there, in order.
 func Visit(fact Fact, see func(Field)) { fact.fields(&form{mode: seeing, see: see}) }
 
+// Names tells every code that a fact bears, in order: whether it names something
+// new, and what it may name. It is the quick way to what [Visit] shows in full.
+func Names(fact Fact, tell func(c Code, fresh bool, of []Entity)) {
+	fact.fields(&form{mode: naming, name: tell})
+}
+
 // Schema lists the fields that a fact of kind k may have; those of list members
 // once, with the list's name before them.
 func Schema(k Kind) []Field {

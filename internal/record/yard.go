@@ -29,7 +29,7 @@ type HivesCounted struct {
 }
 
 func (x *HivesCounted) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.fig(2, "hives", &x.Hives, need, q.Each)
 	f.note(3, "note", &x.Note, may)
 }
@@ -44,7 +44,7 @@ type Fed struct {
 }
 
 func (x *Fed) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.note(2, "feed", &x.Feed, need)
 	f.count(3, "hives", &x.Hives, need)
 	f.weight(4, "each_hive", &x.EachHive, may, q.KgUnit)
@@ -58,7 +58,7 @@ type NotFed struct {
 }
 
 func (x *NotFed) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.day(2, "from", &x.From, need)
 	f.day(3, "to", &x.To, need)
 }
@@ -79,7 +79,7 @@ type Treated struct {
 
 func (x *Treated) fields(f *form) {
 	f.names(1, "treatment", &x.Treatment, need, Treatment)
-	f.ref(2, "site", &x.Site, need, Site)
+	f.ref(2, "site", &x.Site, need, only[Site])
 	f.note(3, "product", &x.Product, need)
 	f.note(4, "against", &x.Against, may)
 	f.note(5, "product_batch", &x.ProductBatch, may)
@@ -97,7 +97,7 @@ type TreatmentEnded struct {
 }
 
 func (x *TreatmentEnded) fields(f *form) {
-	f.ref(1, "treatment", &x.Treatment, need, Treatment)
+	f.ref(1, "treatment", &x.Treatment, need, only[Treatment])
 	f.note(2, "note", &x.Note, may)
 }
 
@@ -113,7 +113,7 @@ type EnquiryOpened struct {
 
 func (x *EnquiryOpened) fields(f *form) {
 	f.names(1, "enquiry", &x.Enquiry, need, Enquiry)
-	f.refs(2, "sites", &x.Sites, need, Site)
+	f.refs(2, "sites", &x.Sites, need, only[Site])
 	f.note(3, "disease", &x.Disease, need)
 	f.note(4, "hive", &x.Hive, may)
 	f.note(5, "told", &x.Told, may)
@@ -139,7 +139,7 @@ type EnquiryRuled struct {
 }
 
 func (x *EnquiryRuled) fields(f *form) {
-	f.ref(1, "enquiry", &x.Enquiry, need, Enquiry)
+	f.ref(1, "enquiry", &x.Enquiry, need, only[Enquiry])
 	choice(f, 2, "ruling", &x.Ruling, need, rulingNames)
 	f.note(3, "by", &x.By, need)
 	f.note(4, "note", &x.Note, may)
@@ -154,7 +154,7 @@ type RipenessRead struct {
 }
 
 func (x *RipenessRead) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.fig(2, "capped", &x.Capped, may, q.Pct)
 	f.fig(3, "water", &x.Water, may, q.Pct)
 	f.note(4, "note", &x.Note, may)
@@ -180,7 +180,7 @@ type SupersMarked struct {
 }
 
 func (x *SupersMarked) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.count(2, "boxes", &x.Boxes, need)
 	each(f, 3, "marks", &x.Marks, func(f *form, m *Marks) { m.fields(f) })
 }
@@ -195,9 +195,9 @@ type SupersPlaced struct {
 }
 
 func (x *SupersPlaced) fields(f *form) {
-	f.ref(1, "site", &x.Site, need, Site)
+	f.ref(1, "site", &x.Site, need, only[Site])
 	f.count(2, "boxes", &x.Boxes, need)
-	f.ref(3, "from", &x.From, may, Site)
+	f.ref(3, "from", &x.From, may, only[Site])
 	each(f, 4, "marks", &x.Marks, func(f *form, m *Marks) { m.fields(f) })
 }
 
@@ -213,8 +213,8 @@ type SupersPulled struct {
 }
 
 func (x *SupersPulled) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "site", &x.Site, need, Site)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "site", &x.Site, need, only[Site])
 	f.count(3, "boxes", &x.Boxes, need)
 	f.fig(4, "capped", &x.Capped, may, q.Pct)
 	f.note(5, "vehicle", &x.Vehicle, may)
@@ -232,8 +232,8 @@ type SupersSentBack struct {
 }
 
 func (x *SupersSentBack) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "site", &x.Site, need, Site)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "site", &x.Site, need, only[Site])
 	f.count(3, "boxes", &x.Boxes, need)
 	each(f, 4, "marks", &x.Marks, func(f *form, m *Marks) { m.fields(f) })
 	f.note(5, "note", &x.Note, may)
@@ -247,7 +247,7 @@ type CombsStored struct {
 }
 
 func (x *CombsStored) fields(f *form) {
-	f.ref(1, "lot", &x.Lot, need, Lot)
-	f.ref(2, "place", &x.Place, need, Place)
+	f.ref(1, "lot", &x.Lot, need, only[Lot])
+	f.ref(2, "place", &x.Place, need, only[Place])
 	f.count(3, "boxes", &x.Boxes, need)
 }
