@@ -85,6 +85,9 @@ func JudgeBatch(r Rules, label quantity.Milligram, m Method, batch int, net []qu
 	if v.Plan, err = PlanFor(r, m, batch); err != nil {
 		return BatchVerdict{}, err
 	}
+	if len(net) > batch {
+		return BatchVerdict{}, fmt.Errorf("%d jars weighed of a batch of %d; correct the batch or the weights: %w", len(net), batch, ErrOutOfRange)
+	}
 	if v.Tally, err = t.Tally(net); err != nil {
 		return BatchVerdict{}, err
 	}

@@ -28,19 +28,22 @@ func (g Grade) String() string {
 }
 
 // gradeRow: the score runs from this one to under the next better grade's.
-type gradeRow struct{ moisture, solids, score float64 }
+type gradeRow struct {
+	moisture, solids, score float64
+	place                   string
+}
 
 var grades = [...]gradeRow{
-	GradeA: {18.6, 81.4, 90},
-	GradeB: {18.6, 81.4, 80},
-	GradeC: {20.0, 80.0, 70},
+	GradeA: {18.6, 81.4, 90, "grade A"},
+	GradeB: {18.6, 81.4, 80, "grade B"},
+	GradeC: {20.0, 80.0, 70, "grade C"},
 }
 
 func gradeLimit(p Property, g Grade) (Limit, error) {
 	if g < GradeA || g > GradeC {
 		return Limit{}, fmt.Errorf("us grade %s: name grade A, B or C: %w", g, ErrNoRule)
 	}
-	l := Limit{Property: p, Cite: Cite{USGrades, "grade " + g.String(), Read}}
+	l := Limit{Property: p, Cite: Cite{USGrades, grades[g].place, Read}}
 	switch row := grades[g]; p {
 	case Moisture:
 		l.Bound, l.Value = Max, row.moisture

@@ -134,8 +134,25 @@ func MeanFactor(p float64, n int) (Factor, error) {
 	if !(p > 0.5 && p < 1) {
 		return 0, fmt.Errorf("probability %g, want above 0.5 and below 1: %w", p, ErrOutOfRange)
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(p)
-	return Factor(math.Round(t / math.Sqrt(float64(n)) * millionth)), nil
+	return Factor(math.Round(studentT(p, float64(n-1)) / math.Sqrt(float64(n)) * millionth)), nil
+}
+
+// studentT is the quantile of Student's law by Newton's steps from the first
+// terms of its expansion about the normal quantile. The start lies left of the
+// quantile and the law is concave there, so the steps climb and cannot pass it.
+// It gives the library's own quantile several times faster, which a table of a
+// million samples needs.
+func studentT(p, nu float64) float64 {
+	law := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}
+	z := math.Sqrt2 * math.Erfinv(2*p-1)
+	t := z + (z*z*z+z)/(4*nu)
+	for range 100 {
+		step := (p - law.CDF(t)) / law.Prob(t)
+		if t += step; math.Abs(step) <= 1e-9*t {
+			break
+		}
+	}
+	return t
 }
 
 // A MeanVerdict is what a sample's mean says of its batch.

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"combline/internal/quantity"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 func TestSamplingTable(t *testing.T) {
@@ -381,7 +383,50 @@ func TestSamplingRefuses(t *testing.T) {
 	if _, err := JudgeBatch(EU, 250*g, Double, 300, make([]quantity.Milligram, 29)); err == nil {
 		t.Error("29 jars for a mean of 30: no error")
 	}
-	if _, err := JudgeBatch(EU, 250*g, Double, 300, nil); err == nil {
-		t.Error("no jars: no error")
+	for name, c := range map[string]struct {
+		rules Rules
+		batch int
+		net   []quantity.Milligram
+	}{
+		"no jars": {EU, 300, nil}, "more jars than the batch": {UK, 2, make([]quantity.Milligram, 3)}, "a negative jar": {UK, 1, []quantity.Milligram{-1}},
+		"a batch under the table": {EU, 99, make([]quantity.Milligram, 99)}, "no table": {Codex, 300, make([]quantity.Milligram, 30)},
+	} {
+		if v, err := JudgeBatch(c.rules, 250*g, Double, c.batch, c.net); err == nil || v.Pass() {
+			t.Errorf("%s: %+v, want it refused", name, v)
+		}
+	}
+	// A British batch under 100 is weighed whole: SI 2006/659 Sch. 2 para 3, 4.7.
+	whole := make([]quantity.Milligram, 40)
+	for i := range whole {
+		whole[i] = 251 * g
+	}
+	whole[0], whole[1] = 241*g-1, 241*g-1
+	if v, err := JudgeBatch(UK, 250*g, Double, 40, whole); err != nil || !v.Pass() || v.Mean.LimitG != 250 {
+		t.Errorf("2 of 40 short: %+v, %v; want a pass", v, err)
+	}
+	whole[2] = 241*g - 1
+	if v, err := JudgeBatch(UK, 250*g, Double, 40, whole); err != nil || v.Pass() || !v.Items.Rejected() {
+		t.Errorf("3 of 40 short: %+v, %v; want a fail", v, err)
+	}
+}
+
+// The library's quantile is the reference; 1e-6 is the last digit kept.
+func TestMeanFactorEqualsLibrary(t *testing.T) {
+	for _, p := range []float64{0.6, 0.9, 0.975, 0.995, 0.9999} {
+		for n := 2; n <= 3000; n += 1 + n/7 {
+			want := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(p) / math.Sqrt(float64(n))
+			if got, err := MeanFactor(p, n); err != nil || !near(got.Float(), want, 0.6e-6) {
+				t.Errorf("t(%g; %d)/√%d = %.6f, %v; want %.6f", p, n-1, n, got.Float(), err, want)
+			}
+		}
+	}
+	for _, p := range []float64{math.NaN(), 0.5, 1, 0, 2} {
+		if _, err := MeanFactor(p, 30); !errors.Is(err, ErrOutOfRange) {
+			t.Errorf("p %g: %v", p, err)
+		}
+	}
+	// So many jars that t is the normal law's: 2.575829/√n.
+	if got, err := MeanFactor(0.995, maxJars); err != nil || !near(got.Float(), 2.575829/math.Sqrt(maxJars), 0.6e-6) {
+		t.Errorf("%d jars: %g, %v", maxJars, got.Float(), err)
 	}
 }
