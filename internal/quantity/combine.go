@@ -7,8 +7,8 @@ import (
 
 // Add returns a + b, the doubt linear: own parts in quadrature, shared parts
 // with the same key as they stand, JCGM 100:2008 equation (13). Log doubt is
-// taken to first order, which holds to a few hundredths of the value's doubt up
-// to about ×/÷ 1.3; for wider ones see [SumPositive].
+// taken to first order, which makes it 2 % too small at ×/÷ 1.3 and 13 % at
+// ×/÷ 2, by the lognormal's variance; for wider ones see [SumPositive].
 func Add(a, b Uncertain) Uncertain { return weigh(a, 1, b, 1) }
 
 // Sub returns a − b: an error that both share in full, such as the offset of the

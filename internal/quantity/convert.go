@@ -69,10 +69,11 @@ func massIn(n, per int64, u Unit, decimals uint8) Figure {
 	num.Mul(num, big.NewInt(pow10i[decimals]))
 	den := new(big.Int).Mul(big.NewInt(d.num), big.NewInt(per))
 	q := roundQuo(num, den)
-	if !q.IsInt64() {
+	f := Figure{Mantissa: q.Int64(), Decimals: decimals, Unit: u}
+	if !q.IsInt64() || f.Check() != nil {
 		return Figure{}
 	}
-	return Figure{Mantissa: q.Int64(), Decimals: decimals, Unit: u}
+	return f
 }
 
 // roundQuo divides with halves away from zero; den is positive.

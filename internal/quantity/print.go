@@ -1,6 +1,9 @@
 package quantity
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // String prints the figure with a decimal point and its unit's symbol, the
 // digits as they were written: "17.30 %". Pages print through package words.
@@ -13,14 +16,14 @@ func (f Figure) String() string {
 
 // Digits prints the number alone, with a decimal point.
 func (f Figure) Digits() string {
-	s := strconv.FormatInt(abs(f.Mantissa), 10)
+	s, negative := strings.CutPrefix(strconv.FormatInt(f.Mantissa, 10), "-")
 	if d := int(f.Decimals); d > 0 {
 		for len(s) <= d {
 			s = "0" + s
 		}
 		s = s[:len(s)-d] + "." + s[len(s)-d:]
 	}
-	if f.Mantissa < 0 {
+	if negative {
 		s = "-" + s
 	}
 	return s
