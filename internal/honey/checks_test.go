@@ -92,6 +92,9 @@ func (c check) fails() string {
 func (c check) offText() string {
 	switch c.in {
 	case inShares:
+		if math.Abs(c.off()) < 0.01 {
+			return fmt.Sprintf("%+.2f %%", 100*c.off())
+		}
 		return fmt.Sprintf("%+.1f %%", 100*c.off())
 	case inTimes:
 		if c.off() == 1 {

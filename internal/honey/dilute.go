@@ -63,7 +63,8 @@ func DryToReach(mass quantity.Kg, wet, dry WaterReading, sharedSD float64, targe
 	b := a * short / spare
 	low, high := fieller(a, short, spare, wet.SD, dry.SD, sharedSD)
 	return Dilution{
-		Dry:   Band[quantity.Kg]{quantity.Kg(low), quantity.Kg(b), quantity.Kg(high)},
+		// Without doubt the three are one figure, but for the last bit.
+		Dry:   Band[quantity.Kg]{quantity.Kg(min(low, b)), quantity.Kg(b), quantity.Kg(max(high, b))},
 		Total: mass + quantity.Kg(b),
 		SD:    root2(root2(a*wet.SD, b*dry.SD)/(a+b), sharedSD),
 	}, nil

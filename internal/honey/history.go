@@ -1,6 +1,7 @@
 package honey
 
 import (
+	"cmp"
 	"slices"
 
 	"combline/internal/quantity"
@@ -20,10 +21,10 @@ type SettingDays struct{ Fast, MediumFast, Medium quantity.Days }
 // source): let the house change them.
 func UsualSettingDays() SettingDays { return SettingDays{30, 90, 365} }
 
-// A SettingHistory is what past lots of a type say. Days holds the first, the
-// middle and the last lot's day of setting. AtLeast says that the middle lot had
-// not set when last seen, so Days.Likely is only a lower bound and Class the
-// fastest it can be.
+// A SettingHistory is what past lots of a type say. Days holds the first day seen,
+// the day by which half the lots had set, and the last day seen. AtLeast says that
+// fewer than half had set by the last day: Days.Likely is then only a lower bound and
+// Class the fastest it can be.
 type SettingHistory struct {
 	Class     Setting
 	Lots, Set int
@@ -31,10 +32,10 @@ type SettingHistory struct {
 	AtLeast   bool
 }
 
-// SettingByHistory classes a honey type by the middle day of setting of its past
-// lots; with none the class is unknown. A lot seen liquid counts as setting later
-// than it was last seen, whatever the others did. Days outside 0 to 10000 are
-// refused.
+// SettingByHistory classes a honey type by the day by which half of its past lots had
+// set; with no lots the class is unknown. A lot seen liquid counts as liquid up to that
+// day and not beyond (Kaplan and Meier's estimate), so a lot filled last week makes no
+// type slow. Days outside 0 to 10000 are refused.
 func SettingByHistory(lots []Watched, borders SettingDays) (SettingHistory, error) {
 	h := SettingHistory{Lots: len(lots)}
 	if len(lots) == 0 {
@@ -49,28 +50,40 @@ func SettingByHistory(lots []Watched, borders SettingDays) (SettingHistory, erro
 			h.Set++
 		}
 	}
-	slices.SortFunc(sorted, setFirst)
-	middle := sorted[(len(sorted)-1)/2]
-	h.AtLeast = !middle.Set
-	h.Days = Band[quantity.Days]{sorted[0].After, middle.After, sorted[len(sorted)-1].After}
-	h.Class = borders.class(middle.After)
+	slices.SortFunc(sorted, byDay)
+	half, found := halfSet(sorted)
+	h.AtLeast = !found
+	h.Days = Band[quantity.Days]{sorted[0].After, half, sorted[len(sorted)-1].After}
+	h.Class = borders.class(half)
 	return h, nil
 }
 
-// setFirst puts lots seen set before lots seen liquid, each by day: a lot still
-// liquid may set at any later day, so it can't come before one that has set.
-func setFirst(a, b Watched) int {
+// byDay sorts by day; on one day, lots that set come before lots still liquid.
+func byDay(a, b Watched) int {
 	switch {
+	case a.After != b.After:
+		return cmp.Compare(a.After, b.After)
 	case a.Set && !b.Set:
 		return -1
 	case b.Set && !a.Set:
 		return 1
-	case a.After < b.After:
-		return -1
-	case a.After > b.After:
-		return 1
 	}
 	return 0
+}
+
+// halfSet gives the first day on which at most half of the lots were still liquid, or
+// the last day and false.
+func halfSet(sorted []Watched) (quantity.Days, bool) {
+	liquid := 1.0
+	for i, l := range sorted {
+		if l.Set {
+			liquid *= 1 - 1/float64(len(sorted)-i)
+		}
+		if liquid <= 0.5+1e-9 { // a half, but for rounding
+			return l.After, true
+		}
+	}
+	return sorted[len(sorted)-1].After, false
 }
 
 func (s SettingDays) class(d quantity.Days) Setting {

@@ -36,7 +36,7 @@ var models = [...]Model{
 	{Key: "brix", Name: "Brix and water",
 		Formula:  "W = 100.656 − 1.02964·Bx",
 		Range:    "73 to 85 °Bx, 20 °C",
-		Accuracy: "0.043 points from the index scale",
+		Accuracy: "0.022 points from the index scale",
 		Source:   "fitted through the sucrose scale and the water table",
 		Memory:   "the sucrose table it was compared with", Grade: "A"},
 	{Key: "density", Name: "density",

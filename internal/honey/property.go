@@ -73,7 +73,7 @@ var properties = [propertyCount]propertyDef{
 	PropYeast:           {"yeast", "/g", ByMass, 0, 1e10},
 	PropCost:            {"cost", "per kg", ByMass, 0, 1e6},
 	PropConductivity:    {"electrical conductivity", "mS/cm", NearlyByMass, 0, 5},
-	PropBrix:            {"Brix", "°Bx", NearlyByMass, brixLow, brixHigh},
+	PropBrix:            {"Brix", "°Bx", NearlyByMass, brixLow, brixHigh + brixEnd},
 	PropIndex:           {"refractive index", "at 20 °C", NearlyByMass, indexLow, indexHigh},
 	PropOD560:           {"optical density 560 nm", "in 3.15 cm", ByVolume, odLow, odHigh},
 	PropA635:            {"absorbance 635 nm", "in 1 cm", ByVolume, 0, a635High},

@@ -95,9 +95,9 @@ var viscosityKnown = map[int]struct {
 	size float64
 	why  string
 }{
-	15: {-0.149, "sage, water misprinted: read as 16.5 %"},
-	16: {-0.158, "sage, water misprinted: read as 16.5 %"},
-	17: {-0.166, "sage, water misprinted: read as 16.5 %"},
+	15: {-0.149, "water printed as 18.6 % here and 16.5 % there: taken as 16.5"},
+	16: {-0.158, "water printed as 18.6 % here and 16.5 % there: taken as 16.5"},
+	17: {-0.166, "water printed as 18.6 % here and 16.5 % there: taken as 16.5"},
 	19: {-0.1015, "rounded to one figure"},
 	20: {0.22, "rounded, 20 °C for 20.6 and 16 % for 16.1"},
 	21: {0.097, "rounded, 40 °C for 39.4"},
@@ -145,7 +145,7 @@ func waterOfViscosity(t quantity.Celsius, eta quantity.PaS) quantity.WaterPct {
 
 func checkViscosityParameterRow(r record) check {
 	low, high := r.num("low"), r.num("high")
-	c := r.check(r.fields["quantity"]+", "+r.fields["conditions"], "%.4g "+r.fields["unit"])
+	c := r.check(r.fields["quantity"]+", "+r.fields["conditions"], "%.4g "+strings.ReplaceAll(r.fields["unit"], "%", "%%"))
 	switch r.row {
 	case 1: // the spread of seven honeys: its wettest hot, its driest cold
 		thin, thick := float64(must(Viscosity(40, 18))), float64(must(Viscosity(10, 14.7)))
@@ -213,7 +213,7 @@ var hmfKnown = map[int]struct {
 func checkHMFTimeRow(r record) check {
 	temp, rise := quantity.Celsius(r.num("temperature_C")), quantity.MgKg(r.num("hmf_level_or_rise_mg_per_kg"))
 	days := must(HMFDays(temp, rise, PublishedHMF()))
-	c := r.check(fmt.Sprintf("%g °C, %g mg/kg", float64(temp), float64(rise)), "%.3g d").
+	c := r.check(fmt.Sprintf("%g °C, %g mg/kg", float64(temp), float64(rise)), "%.5g d").
 		figures(r.num("time_low_days"), r.num("time_high_days"), float64(days.Likely), inTimes)
 	if k, ok := hmfKnown[r.row]; ok {
 		return c.disagrees(k.size, k.why)
@@ -313,8 +313,8 @@ func checkGranulationRow(r record) check {
 	case 6:
 		return r.claim(name+" under 1.14", says, criteria(35, 35*1.139, 17).FructoseGlucose == TendencyFast && criteria(35, 35*1.141, 17).FructoseGlucose == TendencyNotFast)
 	case 7:
-		return r.claim(name+" over 0.4", says, criteria(33, 16/0.401, 17).GlucoseWaterFructose == TendencyFast && criteria(33, 16/0.399, 17).GlucoseWaterFructose == TendencyNotFast ||
-			criteria(33, 16/0.399, 17).GlucoseWaterFructose == TendencyFast && criteria(33, 16/0.401, 17).GlucoseWaterFructose == TendencyFast)
+		return r.claim(name+" over 0.4", says, criteria(33, 16/0.401, 17).GlucoseWaterFructose == TendencyFast &&
+			criteria(33, 16/0.399, 17).GlucoseWaterFructose == TendencyNotFast)
 	case 8: // G/W 0.92 to 1.41
 		return r.claim(name+" 14.1 to 21.3", "slowest group, glucose/water 0.92 to 1.41", settingOfRatio(0.92) == SettingSlow && settingOfRatio(1.41) == SettingSlow &&
 			criteria(high, 38, 17).Glucose == TendencyNotFast)
