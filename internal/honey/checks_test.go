@@ -102,6 +102,9 @@ func (c check) offText() string {
 		}
 		return fmt.Sprintf("× %.2f", c.off())
 	}
+	if math.Abs(c.off()) < 1e-9 {
+		return "+0"
+	}
 	return fmt.Sprintf("%+.3g", c.off())
 }
 

@@ -281,7 +281,7 @@ func checkFermentRow(r record) check {
 		low, high := quantity.WaterPct(r.num("moisture_over_pct")), quantity.WaterPct(r.num("moisture_to_pct"))
 		limit := quantity.YeastPerG(r.num("yeast_count_limit_per_g"))
 		within := quantity.WaterPct(0.05) + low // the printed 18.1 is "over 18.0"
-		return r.claim(fmt.Sprintf("%g to %g %%", float64(low), float64(high)), fmt.Sprintf("safe to %g yeasts per g", float64(limit)),
+		return r.claim(fmt.Sprintf("%g to %g %%", float64(low), float64(high)), fmt.Sprintf("safe to a yeast count of %g per g", float64(limit)),
 			keeps(within, limit) && keeps(high, limit) && !keeps(within, limit+0.5) && !keeps(high, limit+0.5))
 	case 5:
 		return r.claim("over 20.0 %", "never safe", !keeps(20.01, 0) && keeps(20, 0))
