@@ -1,4 +1,17 @@
 // Combline keeps the record of a honey house and answers from it.
 package main
 
-func main() {}
+import (
+	"context"
+	"os"
+	"os/signal"
+
+	"combline/internal/cli"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	code := cli.Run(ctx, os.Args[1:], cli.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr})
+	stop()
+	os.Exit(code)
+}
