@@ -22,8 +22,8 @@ var (
 	ErrNoBlock = errors.New("no such block of readings")
 	// ErrBlockTaken means that a block's id is in use for other readings.
 	ErrBlockTaken = errors.New("a block of that id is already kept and differs")
-	// ErrBlockAltered means that a block's bytes do not give its digest.
-	ErrBlockAltered = errors.New("the block's readings do not give its digest")
+	// ErrBlockAltered means that a block's fields do not give its digests.
+	ErrBlockAltered = errors.New("the block of readings was altered after it was written")
 )
 
 // NewBlock returns the block with its digest.

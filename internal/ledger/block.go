@@ -1,8 +1,11 @@
 package ledger
 
 import (
+	"bytes"
 	"context"
+	"crypto/sha256"
 	"database/sql/driver"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"unicode/utf8"
@@ -70,11 +73,30 @@ func insertBlock(c *conn, b chain.Block) error {
 	if readings == nil {
 		readings = []byte{} // nil would be NULL
 	}
-	_, err := c.exec(`INSERT INTO block (n, id, instrument, hour, digest, bytes)
-		VALUES (coalesce((SELECT max(n) FROM block), 0) + 1, ?, ?, ?, ?, ?)`,
-		b.ID, b.Instrument, b.Hour, b.Digest[:], readings)
+	seal := sealOf(b)
+	_, err := c.exec(`INSERT INTO block (n, id, instrument, hour, digest, seal, bytes)
+		VALUES (coalesce((SELECT max(n) FROM block), 0) + 1, ?, ?, ?, ?, ?, ?)`,
+		b.ID, b.Instrument, b.Hour, b.Digest[:], seal[:], readings)
 	return err
 }
+
+// sealOf covers what the digest does not: whose readings they are, and when.
+//
+//	SHA-256("combline block 1\n" || len(ID) || ID || len(Instrument) || Instrument || Hour || Digest)
+//
+// with lengths and hour as 8 bytes big-endian.
+func sealOf(b chain.Block) chain.Hash {
+	s := []byte("combline block 1\n")
+	for _, name := range []string{b.ID, b.Instrument} {
+		s = binary.BigEndian.AppendUint64(s, uint64(len(name)))
+		s = append(s, name...)
+	}
+	s = binary.BigEndian.AppendUint64(s, uint64(b.Hour))
+	return sha256.Sum256(append(s, b.Digest[:]...))
+}
+
+// blockColumns are what blockOf reads.
+const blockColumns = "id, instrument, hour, digest, seal, bytes"
 
 func readBlock(c *conn, id string) (b chain.Block, err error) {
 	missing := noBlock(id)
@@ -82,24 +104,25 @@ func readBlock(c *conn, id string) (b chain.Block, err error) {
 		missing = nil
 		b, err = blockOf(row)
 		return err
-	}, "SELECT id, instrument, hour, digest, bytes FROM block WHERE id = ?", id)
+	}, "SELECT "+blockColumns+" FROM block WHERE id = ?", id)
 	return b, errors.Join(err, missing)
 }
 
-// blockOf reads a row of id, instrument, hour, digest, bytes and checks it.
+// blockOf reads a row of blockColumns and checks it.
 func blockOf(row []driver.Value) (b chain.Block, err error) {
 	id, okID := row[0].(string)
 	instrument, okInstrument := row[1].(string)
 	hour, okHour := row[2].(int64)
 	digest, okDigest := row[3].([]byte)
-	readings, okBytes := row[4].([]byte)
-	okBytes = okBytes || row[4] == nil // the driver's form of no bytes
-	if !okID || !okInstrument || !okHour || !okDigest || !okBytes || len(digest) != len(b.Digest) {
+	seal, okSeal := row[4].([]byte)
+	readings, okBytes := row[5].([]byte)
+	okBytes = okBytes || row[5] == nil // the driver's form of no bytes
+	if !okID || !okInstrument || !okHour || !okDigest || !okSeal || !okBytes || len(digest) != len(b.Digest) {
 		return b, fmt.Errorf("block %s: a field has a wrong type: %w", id, chain.ErrBlockAltered)
 	}
 	b = chain.Block{ID: id, Instrument: instrument, Hour: hour, Bytes: readings, Digest: chain.Hash(digest)}
-	if err := b.Check(); err != nil {
-		return b, fmt.Errorf("block %s: %w", id, err)
+	if want := sealOf(b); b.Check() != nil || !bytes.Equal(seal, want[:]) {
+		return b, fmt.Errorf("block %s: %w", id, chain.ErrBlockAltered)
 	}
 	return b, nil
 }

@@ -33,6 +33,7 @@ const (
 	readOld  mode = "rw"  // writes to a file that is there
 	readNew  mode = "rwc" // makes the file where there is none
 	inMemory mode = "memory"
+	frozen   mode = "ro&immutable=1" // on a disk that nobody can write to
 )
 
 // process-wide settings of the driver, which it wants before the first file is
@@ -48,8 +49,8 @@ var settle = sync.OnceFunc(func() {
 // dial opens path and runs the pragmas, such as "synchronous(FULL)".
 func dial(path string, m mode, pragmas ...string) (*conn, error) {
 	settle()
-	q := url.Values{"mode": {string(m)}, "_pragma": pragmas, "_txlock": {"immediate"}, "_defensive": {"1"}, "_dqs": {"0"}, "_error_rc": {"1"}}
-	c, err := sqlite.NewConnector(fileURL(path) + "?" + q.Encode())
+	q := url.Values{"_pragma": pragmas, "_txlock": {"immediate"}, "_defensive": {"1"}, "_dqs": {"0"}, "_error_rc": {"1"}}
+	c, err := sqlite.NewConnector(fileURL(path) + "?mode=" + string(m) + "&" + q.Encode())
 	if err != nil {
 		return nil, err
 	}

@@ -3,9 +3,11 @@ package ledger
 import (
 	"bufio"
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
 
 	"combline/internal/chain"
@@ -23,7 +25,7 @@ func (l *Ledger) Export(ctx context.Context, w io.Writer, readable func(body []b
 		return Report{}, err
 	}
 	defer func() { _, _ = c.exec("ROLLBACK") }() // nothing was written
-	e := exporter{w: bufio.NewWriterSize(w, 1<<16), readable: readable}
+	e := exporter{w: bufio.NewWriterSize(w, 1<<16), sum: sha256.New(), readable: readable}
 	e.print(title)
 	r, err := e.run(ctx, c)
 	return r, errors.Join(err, e.err, e.w.Flush())
@@ -31,6 +33,7 @@ func (l *Ledger) Export(ctx context.Context, w io.Writer, readable func(body []b
 
 type exporter struct {
 	w        *bufio.Writer
+	sum      hash.Hash // over the lines so far
 	readable func([]byte) (json.RawMessage, error)
 	err      error
 }
@@ -42,7 +45,9 @@ func (e *exporter) print(line any) bool {
 	}
 	b, err := printLine(line)
 	if err == nil {
-		_, err = e.w.Write(append(b, '\n'))
+		b = append(b, '\n')
+		e.sum.Write(b)
+		_, err = e.w.Write(b)
 	}
 	e.err = err
 	return err == nil
@@ -66,7 +71,7 @@ func (e *exporter) run(ctx context.Context, c *conn) (r Report, err error) {
 	for _, l := range r.Losses {
 		e.print(lossToLine(l))
 	}
-	e.print(endLine{headToLine(r.Head), r.Blocks, len(r.Losses)})
+	e.print(endLine{headToLine(r.Head), r.Blocks, len(r.Losses), hexHash(e.sum.Sum(nil))})
 	return r, nil
 }
 

@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"context"
+	"os"
 	"testing"
 
 	"combline/internal/chain"
@@ -96,3 +97,8 @@ func (g *group) stop() {
 	close(g.in)
 	<-g.done
 }
+
+// newFolder and dropFolder are for property tests, which need one per try.
+func newFolder() (string, error) { return os.MkdirTemp("", "combline-test-") }
+
+func dropFolder(dir string) { _ = os.RemoveAll(dir) }

@@ -3,8 +3,10 @@ package ledger
 import (
 	"bufio"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
 	"io/fs"
 	"os"
@@ -58,7 +60,7 @@ func importInto(ctx context.Context, r io.Reader, dir string) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
-	i := importer{l: l}
+	i := importer{l: l, sum: sha256.New()}
 	err = i.run(ctx, r)
 	return i.got, errors.Join(err, l.Close())
 }
@@ -70,6 +72,7 @@ type importer struct {
 	stage stage
 	links []chain.Stored // read and checked, not yet written
 	h     chain.Hasher
+	sum   hash.Hash // over the lines so far
 }
 
 // A stage is how far an export has been read; it never goes back.
@@ -97,6 +100,8 @@ func (i *importer) run(ctx context.Context, r io.Reader) error {
 		if err := i.take(ctx, s.Bytes()); err != nil {
 			return lineError(n, err)
 		}
+		i.sum.Write(s.Bytes())
+		i.sum.Write([]byte{'\n'})
 	}
 	switch {
 	case errors.Is(s.Err(), bufio.ErrTooLong):
@@ -200,7 +205,10 @@ func (i *importer) beside(do func() error) error {
 }
 
 func (i *importer) end(e endLine) error {
-	if e != (endLine{headToLine(i.got.Head), i.got.Blocks, len(i.got.Losses)}) {
+	if e.Sum != hexHash(i.sum.Sum(nil)) {
+		return errors.New("has another sum than the lines before: one of them was changed")
+	}
+	if e.End != headToLine(i.got.Head) || e.Blocks != i.got.Blocks || e.Losses != len(i.got.Losses) {
 		return fmt.Errorf("wants fact %d, %d blocks and %d losses; the lines before have fact %d, %d and %d",
 			e.End.Seq, e.Blocks, e.Losses, i.got.Head.Seq, i.got.Blocks, len(i.got.Losses))
 	}

@@ -75,7 +75,7 @@ func Open(ctx context.Context, dir string, o Options) (*Ledger, error) {
 func ready(dir string, create bool) error {
 	db, err := os.Stat(filepath.Join(dir, dbFile))
 	switch {
-	case err == nil && db.Size() > 0:
+	case err == nil && db.Size() > 1: // SQLite takes a file of one byte for an empty one
 		return nil
 	case err != nil && !errors.Is(err, os.ErrNotExist):
 		return onFile(err)

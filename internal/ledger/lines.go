@@ -18,11 +18,13 @@ import (
 //	{"seq":1,"prev":"<hex>","hash":"<hex>","body":"<base64>","readable":{…}}
 //	{"block":"T1/495000/1","instrument":"T1","hour":495000,"digest":"<hex>","bytes":"<base64>"}
 //	{"loss_after":{"seq":7,"hash":"<hex>"},"loss_to":{"seq":9,"hash":"<hex>"}}
-//	{"end":{"seq":1,"hash":"<hex>"},"blocks":1,"losses":1}
+//	{"end":{"seq":1,"hash":"<hex>"},"blocks":1,"losses":1,"sum":"<hex>"}
 //
 // The body is the stored bytes; readable is for people and other programs, may
 // be missing, and is not read back. There is one way to write each line: fields
-// in this order, no spaces, base64 with padding (RFC 4648, section 4).
+// in this order, no spaces, base64 with padding (RFC 4648, section 4). The sum
+// is SHA-256 over all lines before the last, each with its "\n": it covers what
+// the chain does not.
 type (
 	titleLine struct {
 		Combline string `json:"combline"`
@@ -50,6 +52,7 @@ type (
 		End    headLine `json:"end"`
 		Blocks int      `json:"blocks"`
 		Losses int      `json:"losses"`
+		Sum    hexHash  `json:"sum"`
 	}
 	headLine struct {
 		Seq  uint64  `json:"seq"`

@@ -54,8 +54,27 @@ func (l *Ledger) reader() (*conn, error) {
 	case c := <-l.idle:
 		return c, nil
 	default:
-		return dial(filepath.Join(l.dir, dbFile), readOnly, careful()...)
+		return dialReader(filepath.Join(l.dir, dbFile))
 	}
+}
+
+// dialReader opens a house's file for reading. SQLite wants to make a file
+// beside it, for readers to agree with a writer; on a disk that can't be
+// written there is no writer, unless it left a log behind.
+func dialReader(path string) (*conn, error) {
+	c, err := dial(path, readOnly, careful()...)
+	if err != nil {
+		return nil, err
+	}
+	_, err = c.int("PRAGMA schema_version") // the first read is what opens the file
+	if err == nil {
+		return c, nil
+	}
+	err = errors.Join(err, c.close())
+	if code(err) != codeCantOpen || exists(path+"-wal") || !exists(path) {
+		return nil, err
+	}
+	return dial(path, frozen, careful()...)
 }
 
 // takeBack takes a reader's connection back. Close may have come in between.

@@ -91,7 +91,7 @@ func eachBlock(ctx context.Context, c *conn, do func(chain.Block) error) error {
 			err = do(b)
 		}
 		return err
-	}, "SELECT id, instrument, hour, digest, bytes FROM block ORDER BY n")
+	}, "SELECT "+blockColumns+" FROM block ORDER BY n")
 }
 
 // verifyFile is SQLite's check of its own structures. It sees next to nothing

@@ -1,18 +1,20 @@
 -- Beside the chain: blocks of raw readings, and what was lost and accepted.
--- n counts them in the order in which they came.
+-- n counts them in the order in which they came; seal is a digest over all the
+-- other fields of a block.
 CREATE TABLE block (
     n          INTEGER PRIMARY KEY CHECK (n > 0),
     id         TEXT NOT NULL UNIQUE CHECK (length(id) > 0),
     instrument TEXT NOT NULL,
     hour       INTEGER NOT NULL,
     digest     BLOB NOT NULL CHECK (length(digest) = 32),
+    seal       BLOB NOT NULL CHECK (length(seal) = 32),
     bytes      BLOB NOT NULL
 ) STRICT;
 CREATE TRIGGER block_add BEFORE INSERT ON block
     WHEN NEW.n IS NOT coalesce((SELECT max(n) FROM block), 0) + 1
       OR EXISTS (SELECT 1 FROM block WHERE id = NEW.id)
       OR typeof(NEW.id) <> 'text' OR length(NEW.id) = 0
-      OR typeof(NEW.digest) <> 'blob' OR length(NEW.digest) <> 32 OR typeof(NEW.bytes) <> 'blob'
+      OR length(NEW.digest) <> 32 OR length(NEW.seal) <> 32 OR typeof(NEW.bytes) <> 'blob'
     BEGIN SELECT RAISE(ABORT, 'a block of readings never changes'); END;
 CREATE TRIGGER block_keep   BEFORE DELETE ON block BEGIN SELECT RAISE(ABORT, 'a block of readings never changes'); END;
 CREATE TRIGGER block_freeze BEFORE UPDATE ON block BEGIN SELECT RAISE(ABORT, 'a block of readings never changes'); END;
