@@ -36,11 +36,10 @@ func TestFullDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	fill(t, l)
-	end := l.Head()
 	if err := os.Remove(ballast); err != nil {
 		t.Fatal(err)
 	}
-	end = mustAppend(t, l, "there is room again")
+	end := mustAppend(t, l, "there is room again")
 	if err := l.Close(); err != nil {
 		t.Fatal(err)
 	}

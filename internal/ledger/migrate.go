@@ -38,7 +38,7 @@ func migrate(c *conn) error {
 		return err
 	}
 	for n := form + 1; n <= len(names); n++ {
-		if err := apply(c, n, names[n-1]); err != nil {
+		if err := apply(c, n, names[n-1], migrationText(names[n-1])); err != nil {
 			return fmt.Errorf("bring the house to form %d: %w", n, err)
 		}
 	}
@@ -81,11 +81,16 @@ func ours(c *conn, know int) (form int, err error) {
 	return int(version), nil
 }
 
-func apply(c *conn, form int, name string) error {
+func migrationText(name string) string {
 	text, err := migrations.ReadFile(name)
 	if err != nil {
-		return err
+		panic("ledger: " + err.Error()) // the name came from the same files
 	}
+	return string(text)
+}
+
+// apply runs one migration, all of it or nothing.
+func apply(c *conn, form int, name, text string) error {
 	sql := fmt.Sprintf(`BEGIN IMMEDIATE;
 		CREATE TABLE IF NOT EXISTS migration (form INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT;
 		%s
@@ -109,7 +114,7 @@ func unaltered(c *conn, form int) error {
 	}
 	defer fresh.close()
 	for i, name := range migrationNames()[:form] {
-		if err := apply(fresh, i+1, name); err != nil {
+		if err := apply(fresh, i+1, name, migrationText(name)); err != nil {
 			return err
 		}
 	}
