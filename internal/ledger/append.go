@@ -51,10 +51,16 @@ func (l *Ledger) writable(ctx context.Context) error {
 		return l.refusal
 	case ctx.Err() != nil:
 		return ctx.Err()
-	case l.witness.head != l.head:
-		return l.witness.note(l.head)
 	}
-	return nil
+	return l.catchUp()
+}
+
+// catchUp tells the witness what it could not be told when it was written.
+func (l *Ledger) catchUp() error {
+	if l.witness.head == l.head {
+		return nil
+	}
+	return l.witness.note(l.head)
 }
 
 func moved(head, now chain.Head) error {

@@ -56,6 +56,9 @@ type Ledger struct {
 // Where acknowledged facts are missing ([BehindError]) the ledger opens and can
 // be read, but Append refuses until [Ledger.AcceptLoss].
 func Open(ctx context.Context, dir string, o Options) (*Ledger, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if err := ready(dir, o.Create); err != nil {
 		return nil, err
 	}
@@ -68,7 +71,7 @@ func Open(ctx context.Context, dir string, o Options) (*Ledger, error) {
 		return nil, errors.Join(err, l.shut())
 	}
 	l.synced.Go(l.keepWitness)
-	return l, ctx.Err()
+	return l, nil
 }
 
 // ready looks at the folder before anything in it is touched.
@@ -127,10 +130,11 @@ func (l *Ledger) start(o Options) (err error) {
 	return nil
 }
 
-// careful are the pragmas of every connection.
+// careful are the pragmas of every connection. A plain fsync on macOS stops at
+// the disk's own cache; fullfsync goes through, and means nothing elsewhere.
 func careful() []string {
 	return []string{"busy_timeout(5000)", "trusted_schema(OFF)", "cell_size_check(ON)", "recursive_triggers(ON)",
-		"foreign_keys(ON)", "secure_delete(OFF)"}
+		"fullfsync(ON)", "checkpoint_fullfsync(ON)"}
 }
 
 // Head is the end of the chain.
@@ -158,11 +162,15 @@ func (l *Ledger) Close() error {
 		return nil
 	}
 	l.mu.Lock()
+	var missed error
+	if l.refusal == nil {
+		missed = l.catchUp()
+	}
 	l.refusal = ErrClosed
 	l.mu.Unlock()
 	close(l.done)
 	l.synced.Wait()
-	return l.shut()
+	return errors.Join(missed, l.shut())
 }
 
 // shut closes what is open: readers before the writer, whose closing tidies

@@ -9,6 +9,9 @@ import (
 // OpenReadOnly opens the house in dir for reading, beside the process that has
 // it open if there is one. Links sees what was appended meanwhile.
 func OpenReadOnly(ctx context.Context, dir string) (*Ledger, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if err := ready(dir, false); err != nil {
 		return nil, err
 	}
@@ -16,7 +19,7 @@ func OpenReadOnly(ctx context.Context, dir string) (*Ledger, error) {
 	if err := l.startReading(); err != nil {
 		return nil, errors.Join(err, l.shut())
 	}
-	return l, ctx.Err()
+	return l, nil
 }
 
 func (l *Ledger) startReading() error {

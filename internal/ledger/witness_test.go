@@ -336,3 +336,52 @@ func TestWitnessFollows(t *testing.T) {
 	}
 	t.Error("the witness was not synced in 4 s; it should be every second")
 }
+
+// A fact is durable though its witness can't be written; but nothing more is
+// taken until the witness knows of it.
+func TestWitnessThatCantBeWritten(t *testing.T) {
+	dir := t.TempDir()
+	l := open(t, dir)
+	mustAppend(t, l, "one")
+	good := l.witness.f
+	bad, err := os.Open(filepath.Join(dir, witnessFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer bad.Close()
+	swap := func(f *os.File) {
+		l.mu.Lock()
+		defer l.mu.Unlock()
+		l.witness.f = f
+	}
+	swap(bad)
+	h := mustAppend(t, l, "two")
+	if _, err := l.Append(ctx, h, []byte("three")); err == nil {
+		t.Error("a third fact was taken with the witness at the first")
+	}
+	swap(good)
+	if got, _, err := readWitness(filepath.Join(dir, witnessFile)); err != nil || got.Seq != 1 {
+		t.Fatalf("the witness is at %d, %v", got.Seq, err)
+	}
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if got, _, err := readWitness(filepath.Join(dir, witnessFile)); err != nil || got != h {
+		t.Errorf("after closing the witness is at %d, want 2; %v", got.Seq, err)
+	}
+	mustAppend(t, open(t, dir), "three")
+}
+
+// A folder may have any name.
+func TestOddFolder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "miód & honey?mode=ro#1 %41 'x'")
+	l := open(t, dir)
+	h := mustAppend(t, l, "one")
+	to := filepath.Join(dir, "back up?#%41.db")
+	if _, err := l.Backup(ctx, to, nil); err != nil || !exists(to) || !exists(filepath.Join(dir, dbFile)) {
+		t.Fatalf("%v", err)
+	}
+	if r, err := Restore(ctx, to, dir+"2", RestoreOptions{}); err != nil || r.Head != h {
+		t.Errorf("%v", err)
+	}
+}
