@@ -310,3 +310,27 @@ func (g *Goods) Pallet(c record.Code) (place record.Code, at Stamp, ok bool) {
 	p, ok := g.pallets[c.Fold()]
 	return p.place, p.at, ok
 }
+
+// BatchesIn lists the batches with units in a case, on a pallet, or in all the
+// cases of a prefix, also where they have gone.
+func (g *Goods) BatchesIn(c record.Code) []record.Code {
+	ranges := g.CasesOn(c)
+	if one, ok := g.Case(c); ok {
+		ranges = append(ranges, one)
+	} else if s := g.series[prefixKey(string(c))]; s != nil {
+		for i := range s.pieces {
+			ranges = append(ranges, s.pieces[i].view(s.pieces[i].first, s.pieces[i].last))
+		}
+	}
+	var units []BatchUnits
+	for _, r := range ranges {
+		for _, u := range r.Units {
+			units = addUnits(units, u.Batch, u.Units)
+		}
+	}
+	var all []record.Code
+	for _, u := range units {
+		all = append(all, u.Batch)
+	}
+	return all
+}
