@@ -1,0 +1,307 @@
+package house
+
+import (
+	"slices"
+
+	"combline/internal/answer"
+	"combline/internal/quantity"
+	"combline/internal/record"
+	"combline/internal/trace"
+)
+
+// rules are what one kind of fact must keep beside its fields: lists that may not be
+// empty, empty weights that are known, slips, and honey on hold.
+func (c *check) rules(f record.Fact) {
+	switch f := f.(type) {
+	case *record.SupersReceived:
+		c.stacks(f.Stacks, 14_000, 45_000)
+	case *record.WetSupersWeighed:
+		c.stacks(f.Stacks, 5_000, 25_000)
+	case *record.SupersPulled:
+		c.needMarks(f.Marks)
+	case *record.DrumFilled:
+		c.drum(f.Net, f.Gross, f.Tare, f.Steel)
+		c.intoVessel(f.Steel, f.From)
+	case *record.DrumReceived:
+		c.drum(f.Net, f.Gross, f.Tare, f.Steel)
+	case *record.HoneyMoved:
+		if len(f.Pours) == 0 {
+			c.missing("pours", f)
+		}
+		for _, p := range f.Pours {
+			if p.All != record.Yes && !p.Mass.Given() {
+				c.missing("pours.mass", f)
+			}
+			c.intoVessel(f.To, p.From)
+		}
+	case *record.Seeded:
+		if f.All != record.Yes && !f.Mass.Given() {
+			c.missing("mass", f)
+		}
+		c.intoVessel(f.Vessel, f.Seed)
+	case *record.Mixed:
+		for _, v := range f.Vessels {
+			for _, w := range f.Vessels {
+				if v != w {
+					c.intoVessel(v, w)
+				}
+			}
+		}
+	case *record.Skimmed:
+		if f.To != "" {
+			c.intoVessel(f.To, f.From)
+		}
+	case *record.MelterHoneyDrawn:
+		c.intoVessel(f.To, f.Lot)
+	case *record.TippedBack:
+		c.intoVessel(f.To, f.Batch)
+	case *record.JarsFilled:
+		c.intoGoods(f.From)
+	case *record.BatchMade:
+		if len(f.Inputs) == 0 {
+			c.missing("inputs", f)
+		}
+		for _, in := range f.Inputs {
+			c.intoGoods(in.From)
+		}
+	case *record.Sent:
+		if len(f.Lines) == 0 {
+			c.missing("lines", f)
+		}
+		for _, l := range f.Lines {
+			if l.What != "" {
+				c.intoGoods(l.What)
+			}
+			for _, part := range c.s.Goods.Resolve(l) {
+				c.intoGoods(part.Batch)
+			}
+		}
+	case *record.ResultRead:
+		c.results(f)
+	case *record.Cased:
+		if len(f.Batches) == 0 || f.Cases.Count() < 1 || f.Cases.First < 1 {
+			c.missing("cases", f)
+		}
+	case *record.OrderTaken:
+		if len(f.Lines) == 0 {
+			c.missing("lines", f)
+		}
+	case *record.NozzlesChecked:
+		if len(f.Nozzles) == 0 {
+			c.missing("nozzles", f)
+		}
+	case *record.Cleaned:
+		for _, e := range f.Ends {
+			if e.Cause == record.CauseDisease {
+				c.refuse("refused.spores", "next.type-again", nil)
+			}
+		}
+	case *record.Amended, *record.Struck:
+		c.correction(f)
+	}
+}
+
+func (c *check) missing(field string, f record.Fact) {
+	c.refuse("refused.missing", "next.type-again", answer.Args{"field": field, "kind": f.Kind().String()})
+}
+
+func (c *check) needMarks(marks []record.Marks) {
+	for _, m := range marks {
+		if m.Last < m.First {
+			c.refuse("refused.marks", "next.type-again", answer.Args{"first": m.First, "last": m.Last})
+		}
+	}
+}
+
+// stacks asks back when a box weighs what no box weighs: medium supers are 5 kg wet
+// and drawn to 27 kg full, deep ones to 41 kg (job tables, common practice).
+func (c *check) stacks(stacks []record.Stack, least, most quantity.Gram) {
+	if len(stacks) == 0 {
+		c.refuse("refused.missing", "next.type-again", answer.Args{"field": "stacks", "kind": "stacks"})
+	}
+	for i := range stacks {
+		x := &stacks[i]
+		net := x.Net()
+		if net <= 0 {
+			c.refuse("refused.below-tare", "next.weigh-again", answer.Args{"gross": x.Gross.Figure, "tare": x.Tray.Figure})
+			return
+		}
+		if a := net / quantity.Gram(max(1, x.Boxes)); a < least/3 || a > most*2 {
+			c.ask("ask.box-weight", answer.Args{"boxes": x.Boxes, "gross": x.Gross.Figure, "box": a})
+		}
+	}
+}
+
+// drum checks the weights of a drum: an empty weight must be known, and a slip of
+// the point, of gross for net or of the unit is asked back.
+func (c *check) drum(net, gross, tare record.Weight, steel record.Code) {
+	m, ok := c.s.Net(net, gross, tare, steel)
+	if !ok && !c.namedHere(steel) {
+		c.refuse("refused.no-tare", "next.weigh-empty", answer.Args{"vessel": steel})
+		return
+	}
+	if m <= 0 {
+		c.refuse("refused.below-tare", "next.weigh-again", answer.Args{"gross": gross.Figure, "tare": tare.Figure})
+		return
+	}
+	expected, empty := c.s.usualFilling(steel)
+	if slip, meant := quantity.LikelySlip(m, expected, empty); slip != quantity.NoSlip {
+		c.ask("ask.slip", answer.Args{"vessel": steel, "typed": m, "meant": meant, "slip": answer.Key("slip." + slip.String())})
+		return
+	}
+	if expected > 0 && m > expected+expected/5 {
+		c.ask("ask.over-full", answer.Args{"vessel": steel, "typed": m, "holds": expected})
+	}
+}
+
+// namedHere reports whether an earlier fact of the draft names the vessel.
+func (c *check) namedHere(steel record.Code) bool {
+	for _, f := range c.d.Facts {
+		if v, ok := f.(*record.VesselNamed); ok && v.Vessel.Fold() == steel.Fold() {
+			return v.Tare.Given()
+		}
+	}
+	return false
+}
+
+// usualFilling is what such a vessel usually holds: its capacity, or the middle of
+// the last fillings of vessels of its shape; and its empty weight.
+func (s *State) usualFilling(steel record.Code) (usual, tare quantity.Gram) {
+	t, ok := s.Find(steel)
+	if !ok {
+		return 0, 0
+	}
+	named, ok := s.things[t].named.(*record.VesselNamed)
+	if !ok {
+		return 0, 0
+	}
+	if named.Capacity.Given() {
+		return named.Capacity.Grams(), named.Tare.Grams()
+	}
+	var last []quantity.Gram
+	for n := len(s.nodes) - 1; n > 0 && len(last) < 15; n-- {
+		i := &s.nodes[n]
+		if i.kind != ContentNode || i.vessel == 0 {
+			continue
+		}
+		if v, ok := s.things[i.vessel].named.(*record.VesselNamed); ok && v.Shape == named.Shape {
+			last = append(last, s.graph.Made(trace.Node(n)))
+		}
+	}
+	if len(last) < 3 {
+		return 0, named.Tare.Grams()
+	}
+	slices.Sort(last)
+	return last[len(last)/2], named.Tare.Grams()
+}
+
+// results asks back a figure that no honey has, and refuses a result without any.
+func (c *check) results(f *record.ResultRead) {
+	if len(f.Results) == 0 {
+		c.missing("results", f)
+	}
+	for _, r := range f.Results {
+		if !r.Value.Given() && r.Verdict == 0 {
+			c.missing("results.value", f)
+			return
+		}
+		low, high := usualRange(r.Property)
+		if v := r.Value.Float(); r.Value.Given() && high > 0 && !(low <= v && v <= high) {
+			c.ask("ask.odd-reading", answer.Args{"of": f.Of, "property": answer.Key("property." + r.Property.String()), "figure": r.Value, "low": low, "high": high})
+		}
+	}
+}
+
+// usualRange is what honey reads at all; outside it is asked back, not refused.
+func usualRange(p record.Property) (low, high float64) {
+	switch p {
+	case record.Water:
+		return 13, 25
+	case record.HMF:
+		return 0, 400
+	case record.Diastase:
+		return 0, 80
+	case record.Conductivity:
+		return 0.03, 3
+	case record.Colour:
+		return 0, 150
+	case record.Acidity:
+		return 3, 7
+	case record.FreeAcid:
+		return 0, 120
+	}
+	return 0, 0
+}
+
+// intoVessel refuses honey on hold being poured onto other honey, unless a named
+// role says why in the same batch. Into an empty vessel it may go: the hold goes
+// with it and spreads to nothing.
+func (c *check) intoVessel(to, from record.Code) {
+	n, _, ok := c.s.contentOf(from)
+	if !ok {
+		return
+	}
+	t, ok := c.s.Find(to)
+	v := c.s.vessels[t]
+	if !ok || v == nil || v.Node == n || c.s.Empty(*v) {
+		return
+	}
+	held := c.holds()
+	for _, on := range held[n] {
+		if on.Share && !slices.ContainsFunc(held[v.Node], func(o On) bool { return o.Share && o.Hold == on.Hold }) {
+			c.onHold(on.Hold, from)
+		}
+	}
+	for _, on := range held[v.Node] { // nor may sound honey be poured onto honey on hold
+		if on.Share && !slices.ContainsFunc(held[n], func(o On) bool { return o.Share && o.Hold == on.Hold }) {
+			c.onHold(on.Hold, to)
+		}
+	}
+}
+
+// intoGoods refuses honey on hold being packed or sent.
+func (c *check) intoGoods(from record.Code) {
+	if n, _, ok := c.s.contentOf(from); ok {
+		for _, on := range c.holds()[n] {
+			if on.Share {
+				c.onHold(on.Hold, from)
+			}
+		}
+	}
+}
+
+func (c *check) holds() Held {
+	if c.held == nil {
+		c.held = c.s.Held()
+	}
+	return c.held
+}
+
+func (c *check) onHold(hold Thing, what record.Code) {
+	code := c.s.things[hold].code
+	for _, f := range c.d.Facts {
+		o, ok := f.(*record.HoldOverridden)
+		if ok && o.Hold.Fold() == code.Fold() && slices.ContainsFunc(o.Contents, func(x record.Code) bool { return c.s.same(x, what) }) {
+			return
+		}
+	}
+	c.refuse("refused.on-hold", "next.release-or-override", answer.Args{"what": what, "hold": code})
+}
+
+// same reports whether two codes stand for one content.
+func (s *State) same(a, b record.Code) bool {
+	if a.Fold() == b.Fold() {
+		return true
+	}
+	n, _, ok := s.contentOf(a)
+	m, _, ok2 := s.contentOf(b)
+	return ok && ok2 && n == m
+}
+
+// correction refuses a correction of a fact that is not there or of a correction.
+func (c *check) correction(f record.Fact) {
+	of, _ := changes(f)
+	if of == 0 || of > c.s.Seq {
+		c.refuse("refused.no-such-fact", "next.type-again", answer.Args{"fact": int64(of), "last": int64(c.s.Seq)})
+	}
+}

@@ -1,0 +1,187 @@
+// Package house is the whole state of a honey house, folded from its facts, and
+// the rules by which it takes new ones. Deciding changes nothing; folding calls no
+// model, asks no rule set and has no float. What happened is never refused: the
+// fold takes it and what does not fit shows as an open discrepancy or a flag.
+package house
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"combline/internal/goods"
+	"combline/internal/quantity"
+	"combline/internal/record"
+	"combline/internal/trace"
+	"combline/internal/yard"
+)
+
+// A Thing is anything that bears a code. Its number is its place in the state.
+type Thing uint32
+
+// thing is what the state keeps of each code.
+type thing struct {
+	code    record.Code
+	kind    record.Entity
+	retired bool        // named by a fact that was struck: the code stays used
+	born    uint64      // the fact that named it
+	named   record.Fact // that fact, with what it says of the thing
+	node    trace.Node  // its content: a lot's account, a filling, a batch, a site as it is now
+}
+
+// State is the house as its facts make it. The zero State is not ready: see [New].
+type State struct {
+	graph *trace.Graph
+	Yard  *yard.Yard
+	Goods *goods.Goods
+
+	byCode   map[string]Thing
+	things   []thing
+	mentions [][]uint32 // by thing: the facts that bear its code
+	nodes    []nodeInfo // by node
+	origins  []Origin   // by origin
+
+	vessels  map[Thing]*Vessel
+	mixes    map[trace.Node][]Thing // vessels that hold one mix
+	lots     map[Thing]*Lot
+	runs     map[Thing]*Run
+	batches  map[Thing]*batch
+	passing  map[Thing]*passing // by machine
+	places   map[Thing]standing
+	holds    []*Hold
+	readings []Reading
+	readAt   map[trace.Node][]int32
+	sentAway map[Thing]sampleSent
+	papers   []Paper
+	amends   []Correction
+	flags    []Flag
+	problems []Problem
+	checks   []InstrumentCheck
+	sieves   []SieveCheck
+	temps    map[Thing]Temperature
+	heats    map[Thing]record.HeatSet
+	settings map[string]record.SettingChanged
+	house    record.HouseNamed
+	lost     []record.LedgerRestored
+	seals    map[trace.Node][]string
+
+	Folded int   // how many facts
+	Latest int64 // the latest minute that a folded fact happened
+	Seq    uint64
+}
+
+// New is a house of which nothing is known yet.
+func New() *State {
+	return &State{graph: &trace.Graph{}, Yard: yard.New(), Goods: goods.New(),
+		byCode: map[string]Thing{}, things: make([]thing, 1), mentions: make([][]uint32, 1),
+		nodes: make([]nodeInfo, 1), origins: make([]Origin, 1),
+		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
+		passing: map[Thing]*passing{}, places: map[Thing]standing{}, readAt: map[trace.Node][]int32{},
+		sentAway: map[Thing]sampleSent{}, temps: map[Thing]Temperature{}, heats: map[Thing]record.HeatSet{},
+		settings: map[string]record.SettingChanged{}, seals: map[trace.Node][]string{}}
+}
+
+// Clone returns an independent copy, for what-if and for the writer's own state.
+func (s *State) Clone() *State {
+	c := *s
+	c.graph, c.Yard, c.Goods = s.graph.Clone(), s.Yard.Clone(), s.Goods.Clone()
+	c.byCode = maps.Clone(s.byCode)
+	c.things = slices.Clone(s.things)
+	c.mentions = slices.Clone(s.mentions)
+	for i, m := range c.mentions {
+		c.mentions[i] = slices.Clip(m) // appending makes a copy; what is there is never changed
+	}
+	c.nodes, c.origins = slices.Clone(s.nodes), slices.Clone(s.origins)
+	c.vessels = cloneEach(s.vessels, func(v Vessel) Vessel { v.Contents = slices.Clip(v.Contents); return v })
+	c.lots = cloneEach(s.lots, func(l Lot) Lot { return l })
+	c.runs = cloneEach(s.runs, func(r Run) Run { r.Batches = slices.Clip(r.Batches); return r })
+	c.batches = cloneEach(s.batches, func(b batch) batch { return b })
+	c.passing = cloneEach(s.passing, func(p passing) passing { p.since = slices.Clone(p.since); return p })
+	c.places, c.mixes = maps.Clone(s.places), maps.Clone(s.mixes)
+	c.holds = make([]*Hold, len(s.holds))
+	for i, h := range s.holds {
+		k := *h
+		k.released, k.ruled = maps.Clone(h.released), maps.Clone(h.ruled)
+		c.holds[i] = &k
+	}
+	c.readAt = maps.Clone(s.readAt)
+	for n, at := range c.readAt {
+		c.readAt[n] = slices.Clip(at)
+	}
+	c.sentAway, c.temps, c.heats, c.settings = maps.Clone(s.sentAway), maps.Clone(s.temps), maps.Clone(s.heats), maps.Clone(s.settings)
+	c.seals = maps.Clone(s.seals)
+	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
+	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
+	c.problems = slices.Clone(s.problems)
+	c.lost = slices.Clip(s.lost)
+	return &c
+}
+
+func cloneEach[V any](m map[Thing]*V, clone func(V) V) map[Thing]*V {
+	c := make(map[Thing]*V, len(m))
+	for k, v := range m {
+		w := clone(*v)
+		c[k] = &w
+	}
+	return c
+}
+
+// Find returns the thing with a code.
+func (s *State) Find(c record.Code) (Thing, bool) {
+	t, ok := s.byCode[c.Fold()]
+	return t, ok
+}
+
+// Code is the code of t as it was first written.
+func (s *State) Code(t Thing) record.Code { return s.things[t].code }
+
+// KindOf is what t is.
+func (s *State) KindOf(t Thing) record.Entity { return s.things[t].kind }
+
+// Named is the fact that named t.
+func (s *State) Named(t Thing) record.Fact { return s.things[t].named }
+
+// Mentions lists the facts that bear t's code, in the order of folding.
+func (s *State) Mentions(t Thing) []uint32 { return s.mentions[t] }
+
+// OfKind lists the things of a kind in the order in which they were named.
+func (s *State) OfKind(k record.Entity) []Thing {
+	var all []Thing
+	for t := 1; t < len(s.things); t++ {
+		if s.things[t].kind == k && !s.things[t].retired {
+			all = append(all, Thing(t))
+		}
+	}
+	return all
+}
+
+// House is what the house says of itself.
+func (s *State) House() record.HouseNamed { return s.house }
+
+// Setting returns one of the house's own rules, or what holds where it has none.
+func (s *State) Setting(name string, otherwise quantity.Figure) quantity.Figure {
+	if v, ok := s.settings[name]; ok && v.Value.Given() {
+		return v.Value
+	}
+	return otherwise
+}
+
+// A Flag is something odd that the fold saw. It refuses nothing.
+type Flag struct {
+	Key  string // of package words
+	Of   record.Code
+	Also record.Code
+	Fact uint64
+	When record.When
+}
+
+func (s *State) flag(e *record.Entry, key string, of, also record.Code) {
+	s.flags = append(s.flags, Flag{Key: key, Of: of, Also: also, Fact: e.Seq, When: e.When})
+}
+
+// Flags lists what the fold found odd, in order.
+func (s *State) Flags() []Flag { return s.flags }
+
+func sortBy[T any](all []T, key func(T) string) {
+	slices.SortStableFunc(all, func(a, b T) int { return cmp.Compare(key(a), key(b)) })
+}

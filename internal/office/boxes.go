@@ -1,0 +1,52 @@
+package office
+
+import (
+	"combline/internal/answer"
+	"combline/internal/record"
+)
+
+// boxTables lists what the boxes of suspect sites reached: sites to stop, lots, and
+// every move of boxes on the way. It may be too long, never too short.
+func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
+	r := v.State.Yard.Reach(sites, 0)
+	table := a.Table("touched-sites", "site", "suspect", "certain", "since")
+	for _, s := range r.Sites {
+		mark := answer.Bad
+		if !s.Suspect && !s.Certain {
+			mark = answer.Care
+		}
+		table.Row(mark, s.Site, s.Suspect, s.Suspect || s.Certain, whenOrNil(s.At.When))
+		a.Then("next.stop-combs", answer.Args{"site": s.Site})
+	}
+	lots := a.Table("touched-lots", "lot", "sites", "certain")
+	for _, l := range r.Lots {
+		mark := answer.Care
+		if l.Certain {
+			mark = answer.Bad
+		}
+		lots.Row(mark, l.Lot, l.Sites, l.Certain)
+	}
+	moves := a.Table("box-moves", "move", "boxes", "site", "lot", "place", "marks", "when", "certain", "fact")
+	for _, m := range r.Moves {
+		mark := answer.Care
+		if m.Certain {
+			mark = answer.Plain
+		}
+		moves.Row(mark, answer.Key("move."+m.Kind.String()), m.Boxes, orNil(m.Site), orNil(m.Lot), orNil(m.Place), marks(m.Marks), m.When, m.Certain, int64(m.Fact))
+	}
+	v.machinesAfter(a, r.Lots[:len(r.Lots):len(r.Lots)])
+}
+
+func marks(all []record.Marks) any {
+	if len(all) == 0 {
+		return nil
+	}
+	var text string
+	for i, m := range all {
+		if i > 0 {
+			text += ", "
+		}
+		text += m.Prefix + itoa(m.First) + "–" + itoa(m.Last)
+	}
+	return text
+}

@@ -1,0 +1,100 @@
+package office
+
+import (
+	"encoding/json"
+	"slices"
+	"strconv"
+
+	"combline/internal/answer"
+	"combline/internal/record"
+	"combline/internal/yard"
+)
+
+// History lists every fact that bears a code, in the order of folding, with what
+// each says and its corrections.
+func (o *Office) History(code record.Code) (a answer.Answer) {
+	o.Read(func(v *View) { a = v.History(code) })
+	return a
+}
+
+// History is [Office.History] on a view.
+func (v *View) History(code record.Code) answer.Answer {
+	a := answer.Answer{Question: "history", Of: v.properCode(code)}
+	t, ok := v.State.Find(code)
+	if !ok {
+		return v.notTraced(a, code)
+	}
+	table := a.Table("facts", "fact", "when", "kind", "says", "person", "corrected_by")
+	corrected := map[uint64]uint64{}
+	for _, c := range v.State.Corrections() {
+		corrected[c.Of] = c.By
+	}
+	for _, seq := range v.State.Mentions(t) {
+		e, err := v.Fact(uint64(seq))
+		if err != nil {
+			continue
+		}
+		var by any
+		mark := answer.Plain
+		if c := corrected[e.Seq]; c != 0 {
+			by, mark = int64(c), answer.Care
+		}
+		table.Row(mark, int64(e.Seq), e.When, e.Fact.Kind().String(), Says(e.Fact), e.Person, by)
+	}
+	return a
+}
+
+// Says is a fact's fields in one line, for lists.
+func Says(f record.Fact) json.RawMessage { return record.JSON(f) }
+
+// machinesAfter lists the machines that touched lots went through and what ran
+// through them since.
+func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
+	table := a.Table("machines", "machine", "what", "lot", "when", "fact")
+	var touched []string
+	for _, l := range lots {
+		touched = append(touched, l.Lot.Fold())
+	}
+	for _, t := range v.State.OfKind(record.Machine) {
+		named, _ := v.State.Named(t).(*record.MachineNamed)
+		on := false
+		for _, seq := range v.State.Mentions(t) {
+			e, err := v.Fact(uint64(seq))
+			if err != nil {
+				continue
+			}
+			lot := lotOf(e.Fact)
+			if lot == "" {
+				continue
+			}
+			is := slices.Contains(touched, lot.Fold())
+			on = on || is
+			if on { // from the first touched lot on, everything that ran
+				mark := answer.Care
+				if is {
+					mark = answer.Bad
+				}
+				table.Row(mark, v.State.Code(t), textOrNil(named.What), lot, e.When, int64(e.Seq))
+			}
+		}
+	}
+}
+
+// lotOf is the lot that a fact about a machine is for.
+func lotOf(f record.Fact) record.Code {
+	switch f := f.(type) {
+	case *record.SupersSpun:
+		return f.Lot
+	case *record.CappingsSpun:
+		return f.Lot
+	case *record.WaxCast:
+		return f.Lot
+	case *record.MelterHoneyDrawn:
+		return f.Lot
+	case *record.LotRanInto:
+		return f.Lot
+	}
+	return ""
+}
+
+func itoa(n int64) string { return strconv.FormatInt(n, 10) }

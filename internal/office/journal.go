@@ -1,0 +1,72 @@
+package office
+
+import (
+	"fmt"
+
+	"combline/internal/chain"
+	"combline/internal/house"
+	"combline/internal/record"
+)
+
+// journal is the facts as they stand in the ledger, kept as their bytes: they are
+// small, and reading one again is quick.
+type journal struct {
+	bodies []string
+	head   chain.Head
+}
+
+// read returns the fact with a number.
+func (j *journal) read(seq uint64) (record.Entry, error) {
+	if seq == 0 || seq > uint64(len(j.bodies)) {
+		return record.Entry{}, fmt.Errorf("fact %d is not in the record", seq)
+	}
+	e, err := record.Decode(j.bodies[seq-1])
+	if err != nil {
+		return e, fmt.Errorf("fact %d: %w", seq, err)
+	}
+	e.Seq = seq
+	return e, nil
+}
+
+// A View is the house as it is published: state, record, order. It may be read, not
+// changed, and only while it is lent.
+type View struct {
+	State *house.State
+	line  *house.Timeline
+	log   *journal
+	keys  map[record.Key]uint64 // by batch: its first fact
+}
+
+// Fact returns a fact by its number, as it was first written.
+func (v *View) Fact(seq uint64) (record.Entry, error) { return v.log.read(seq) }
+
+// Facts is how many facts the record holds.
+func (v *View) Facts() uint64 { return uint64(len(v.log.bodies)) }
+
+// Head is the end of the record.
+func (v *View) Head() chain.Head { return v.log.head }
+
+// Folded returns the facts in the order of folding, as they are now said to have been.
+func (v *View) Folded(each func(house.Step) bool) error {
+	for step, err := range v.line.Each(v.log.read) {
+		if err != nil {
+			return err
+		}
+		if !each(step) {
+			return nil
+		}
+	}
+	return nil
+}
+
+// refold makes the state again from the order of the timeline.
+func refold(line *house.Timeline, read func(uint64) (record.Entry, error)) (*house.State, error) {
+	s := house.New()
+	for step, err := range line.Each(read) {
+		if err != nil {
+			return nil, err
+		}
+		s.FoldStep(step)
+	}
+	return s, nil
+}
