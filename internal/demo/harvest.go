@@ -1,0 +1,162 @@
+package demo
+
+import (
+	"time"
+
+	q "combline/internal/quantity"
+	"combline/internal/record"
+)
+
+// harvest writes each lot from the pull to the drums.
+func harvest(d *diary) {
+	d.at(minutes(opening, 150), extracting, &record.HeatSet{Of: hotRoom, Temp: degrees(33), Note: "fan and drier on"})
+	for _, l := range lots {
+		pulled(d, l)
+		end := spun(d, l)
+		cappings(d, l, end)
+		drummed(d, l)
+		wetBack(d, l)
+	}
+}
+
+// pulled: the truck is back and the boxes go into the hot room.
+func pulled(d *diary, l lot) {
+	d.at(l.pulled, foreman,
+		&record.LotOpened{Lot: l.code, Site: l.site, Pulled: record.DayOf(l.pulled), Honey: l.honey},
+		&record.SupersPulled{Lot: l.code, Site: l.site, Boxes: l.boxes, Capped: pct(l.capped), Vehicle: "truck",
+			Clean: record.Yes, Marks: siteOf(l.site).marks(1, l.boxes)},
+		feedWord(l))
+	d.at(minutes(l.pulled, 60), "hand-1", &record.HotRoomEntered{Lot: l.code, Room: hotRoom, Boxes: l.boxes})
+}
+
+// spun: stack by stack the boxes leave the hot room over the scale, are spun, and
+// are weighed again wet. It returns when the last was done.
+func spun(d *diary, l lot) time.Time {
+	const stackMinutes, through = 10, 40 // a stack of six at 35 boxes an hour; from scale to scale
+	t := l.spun
+	d.at(minutes(t, -30), extracting, &record.StartChecked{Of: append(combLine[:len(combLine):len(combLine)], sump), Lines: []record.StartLine{
+		{What: "guards on", InOrder: record.Yes}, {What: "drain plugs in", InOrder: record.Yes},
+		{What: "strainers whole", InOrder: record.Yes}, {What: "sump warm", InOrder: record.Yes}}})
+	full, wet := stacks(l.boxes, l.gross), stacks(l.boxes, l.wet)
+	for i := range full {
+		d.at(minutes(t, i*stackMinutes), "hand-2", &record.SupersReceived{Lot: l.code, Side: record.AfterHotRoom,
+			Scale: platformScale, Stacks: full[i : i+1]})
+		d.at(minutes(t, through+i*stackMinutes), "hand-3", &record.WetSupersWeighed{Lot: l.code, Scale: platformScale, Stacks: wet[i : i+1]})
+	}
+	end := minutes(t, through+len(full)*stackMinutes)
+	for i, s := range l.tanks { // one tank after the other fills
+		d.at(minutes(t, 15+i*len(full)*stackMinutes/len(l.tanks)), extracting,
+			&record.LotRanInto{Lot: l.code, Into: s.tank, Via: straining})
+	}
+	d.at(end, extracting, &record.HotRoomLeft{Lot: l.code, Room: hotRoom, Boxes: l.boxes},
+		&record.SupersSpun{Lot: l.code, Boxes: l.boxes, Loads: loads(l.boxes), Machines: combLine})
+	return end
+}
+
+// loads is how often an extractor of 60 frames was filled; a box has 9 frames.
+func loads(boxes int64) int64 { return (boxes*9 + 59) / 60 }
+
+// stacks parts boxes into stacks of five or six on a tray, each a little heavier or
+// lighter than the next, in steps of the platform scale; their nets add up to net.
+func stacks(boxes int64, net q.Gram) []record.Stack {
+	const step, tray = 200, 4 * kilo
+	n := (boxes + 5) / 6
+	all := make([]record.Stack, n)
+	weights := make([]q.Gram, n)
+	for i := range all {
+		all[i].Boxes = boxes/n + boolInt(int64(i) < boxes%n)
+		weights[i] = q.Gram(all[i].Boxes * (97 + int64(i*5%7))) // 3 % either way
+	}
+	for i, steps := range part(int64(net)/step, weights) {
+		all[i].Gross, all[i].Tray = weighed(q.Gram(steps)*step+tray), weighed(tray)
+	}
+	return all
+}
+
+func boolInt(b bool) int64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// cappings: honey is spun out of them cold and runs back to the lot; next day they
+// are melted, and what honey comes out of the melter is cooking grade.
+func cappings(d *diary, l lot, end time.Time) {
+	d.at(minutes(end, 20), "hand-4", &record.CappingsSpun{Lot: l.code, Machine: spinner})
+	d.at(minutes(end, 40), extracting, &record.Cleaned{Clean: record.Drained,
+		What: append(append([]record.Code{spinner}, combLine...), straining...)})
+	_, m, n := l.spun.Date()
+	t := at(m, n, 10, 0).AddDate(0, 0, 1)
+	d.at(t, "hand-4", &record.WaxCast{Wax: l.waxBlock, Lot: l.code, Mass: weighed(l.wax), Machine: melter})
+	d.at(minutes(t, 20), "hand-4", l.cooking(&record.MelterHoneyDrawn{Lot: l.code, To: collecting, Mass: weighed(l.melted), Machine: melter})...)
+}
+
+// cooking is a fact that puts honey of the lot into the collecting tote. L07 was on
+// hold already and went in all the same, and what came later was poured onto it:
+// who said so stands before it.
+func (l lot) cooking(fact record.Fact) []record.Fact {
+	const reason = "skim and melter honey goes to cooking grade with the rest, none of it into table honey"
+	_, melted := fact.(*record.MelterHoneyDrawn)
+	switch {
+	case l.code == "L07" && melted:
+		return []record.Fact{overridden(holdTreatment, reason, l.code), fact}
+	case l.code > "L07":
+		return []record.Fact{overridden(holdTreatment, reason, collecting), fact}
+	}
+	return []record.Fact{fact}
+}
+
+// drummed: each tank is skimmed, then drawn into drums, a sample jar at the gate
+// as each fills. Then the lot is over and its tanks are drained.
+func drummed(d *diary, l lot) {
+	codes, net := l.drums()
+	share := make([]q.Gram, len(l.tanks))
+	for i, s := range l.tanks {
+		share[i] = q.Gram(s.drums)
+	}
+	skims := part(int64(l.skim)/200, share) // in steps of the platform scale
+	t, next := l.drawn(), 0
+	for i, s := range l.tanks {
+		d.at(t, extracting, l.cooking(&record.Skimmed{From: s.tank, To: collecting, Mass: weighed(q.Gram(skims[i]) * 200)})...)
+		for range s.drums {
+			t = minutes(t, 12)
+			steel := "S-" + codes[next][1:]
+			d.at(t, extracting, &record.DrumFilled{Filling: codes[next], Steel: steel, From: s.tank,
+				Gross: weighed(net[next] + tare), Tare: weighed(tare), Purpose: record.TableHoney, Scale: platformScale},
+				&record.Sampled{From: s.tank, Mass: record.Grams(drumSample), Of: codes[next], Kept: record.Yes})
+			next++
+		}
+	}
+	d.at(minutes(t, 10), extracting, &record.LotClosed{Lot: l.code})
+	d.at(minutes(t, 15), "hand-1", &record.Cleaned{What: l.tankCodes(), Clean: record.Drained})
+	d.at(minutes(t, 40), "hand-1", placed(l.store, codes...))
+}
+
+// wetBack: the spun boxes go back to the site that they came from, all but one lot's.
+func wetBack(d *diary, l lot) {
+	s := siteOf(l.site)
+	when := record.OnDay(l.wetBackAt)
+	_, m, n := l.wetBackAt.Date()
+	written := at(m, n, 17, 40)
+	if l.code == "L02" {
+		written = written.AddDate(0, 0, 2) // forgotten, and written down two days later
+	}
+	back := l.boxes
+	if l.code == wetBackMixed.lot {
+		back = wetBackMixed.home
+	}
+	d.late(when, written, foreman, &record.SupersSentBack{Lot: l.code, Site: l.site, Boxes: back, Marks: s.marks(1, back)})
+	if back < l.boxes {
+		d.late(when, written.AddDate(0, 0, 2), foreman, &record.SupersSentBack{Lot: l.code, Site: wetBackMixed.other,
+			Boxes: l.boxes - back, Marks: s.marks(back+1, l.boxes), Note: "went on the wrong truck"})
+	}
+}
+
+// wetBackMixed: of the lot of Low Cutter 84 wet boxes went home and 46 to Sallow
+// Fen by mistake.
+var wetBackMixed = struct {
+	lot   record.Code
+	home  int64
+	other record.Code
+}{"L08", 84, sallowFen}
