@@ -4,6 +4,8 @@
 package answer
 
 import (
+	"maps"
+	"slices"
 	"time"
 
 	"combline/internal/quantity"
@@ -112,3 +114,5 @@ func (a *Answer) Table(key string, columns ...string) *Table {
 
 // Row adds a row.
 func (t *Table) Row(mark Mark, cells ...any) { t.Rows = append(t.Rows, Row{cells, mark}) }
+
+func sorted(m map[string]any) []string { return slices.Sorted(maps.Keys(m)) }

@@ -122,7 +122,7 @@ func (s *State) weighedOff(n trace.Node, num, den quantity.Gram, b *Balance, dru
 			b.out("balance.melter-honey", m, s.things[i.vessel].code)
 		case i.by == record.KindSkimmed:
 			b.out("balance.skim", m, s.things[i.vessel].code)
-		case i.kind == ContentNode && len(s.graph.Feeds(x.Node)) > 0:
+		case i.kind == ContentNode && i.fed:
 			s.throughTank(x.Node, x.Grams, m, b, drums)
 		default:
 			*drums++

@@ -48,6 +48,9 @@ func (s *State) Content(n trace.Node) Content {
 	return c
 }
 
+// Numbered reports whether a content bears a number of its own: a drum's, a lot mark.
+func (s *State) Numbered(n trace.Node) bool { return s.nodes[n].of != 0 }
+
 // Contents lists the honey in vessels and loose fillings that is there now or whose
 // account is open, by the code of the vessel; a mix in several vessels once.
 func (s *State) Contents() []Content {

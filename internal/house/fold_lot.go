@@ -181,15 +181,22 @@ func (s *State) lotRanInto(e *record.Entry, f *record.LotRanInto) {
 	vessel, _ := s.Find(f.Into)
 	n := s.fill(e, vessel, 0, 0, trace.Draw{From: lot})
 	s.graph.Feed(n, lot)
+	s.nodes[n].fed = true
 }
 
-// lotClosed ends a lot. A reason books the gap; without one it stays open, for all to see.
+// lotClosed ends a lot: nothing more of it runs into a tank. A reason books the gap;
+// without one it stays open, for all to see.
 func (s *State) lotClosed(e *record.Entry, f *record.LotClosed) {
 	l, t := s.lotOf(e, f.Lot)
 	if l == nil {
 		return
 	}
 	l.Closed, l.Reason, l.ClosedAt = true, f.Reason, e.When
+	for _, v := range s.vessels {
+		if v.Node != 0 {
+			s.graph.EndFeed(v.Node, s.things[t].node)
+		}
+	}
 	if f.Reason != "" {
 		s.book(e, GapNode, t, 0, f.Reason, trace.Draw{From: s.things[t].node, All: true})
 	}

@@ -62,7 +62,7 @@ func (s *State) fill(e *record.Entry, vessel, filling Thing, purpose record.Purp
 		s.graph.Feed(n, lot)
 	}
 	v.Contents = append(v.Contents, n)
-	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, vessel: vessel, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, vessel: vessel, fed: len(lots) > 0, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: e.Seq, when: e.When})
 	if old != 0 && !heel && s.carriesOver(vessel) {
 		s.graph.Possible(old, n, trace.Every&^v.Cleaned)
 	}
@@ -299,6 +299,13 @@ func (s *State) seeded(e *record.Entry, f *record.Seeded) {
 	d, from := s.draw(e, f.Seed, f.All, f.Mass, nil)
 	if ok && from {
 		s.fill(e, to, 0, record.TableHoney, d)
+	}
+}
+
+// drained says that nothing is in a vessel any more but what clings to its walls.
+func (s *State) drained(v *Vessel) {
+	if v.Node != 0 && s.graph.Left(v.Node) == 0 {
+		s.graph.EndFeed(v.Node, 0)
 	}
 }
 

@@ -45,6 +45,7 @@ type nodeInfo struct {
 	also    Thing  // the run, customer or lot that it is booked to
 	text    string // reason, or where it was shipped to
 	units   int64
+	fed     bool // lots ran into it unweighed
 }
 
 // note records what a node stands for. Nodes are noted in the order in which the

@@ -71,10 +71,17 @@ func (s *State) addNames(sums map[string]quantity.Gram, n trace.Node, made quant
 		}
 	}
 	for _, x := range s.graph.MadeOf(n, made) {
-		if k := s.nodes[x.Node].kind; k == ContentNode {
-			sums[fold(string(s.NodeCode(x.Node)))] += x.Grams
+		name := fold(string(s.NodeCode(x.Node)))
+		if k := s.nodes[x.Node].kind; k == ContentNode && !s.isOrigin(name) {
+			sums[name] += x.Grams
 		}
 	}
+}
+
+// isOrigin reports whether a name stands for an origin: opening stock is both an
+// origin and a content.
+func (s *State) isOrigin(name string) bool {
+	return slices.ContainsFunc(s.origins, func(o Origin) bool { return fold(string(s.things[o.Of].code)) == name })
 }
 
 func fold(name string) string { return record.Code(name).Fold() }

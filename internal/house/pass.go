@@ -16,6 +16,9 @@ type passing struct {
 // never is the set of causes that no cleaning ends: spores stay in a line for decades.
 const never = uint16(1 << record.CauseDisease)
 
+// Washable is every cause that some cleaning ends.
+const Washable = trace.Every &^ never
+
 // pass notes that a content went through machines. What went through before may be
 // in it, for every cause that no cleaning in between ended.
 func (s *State) pass(e *record.Entry, n trace.Node, machines []record.Code) {
@@ -65,6 +68,7 @@ func (s *State) cleaned(e *record.Entry, f *record.Cleaned) {
 			p.causes &^= ends
 		}
 		if v := s.vessels[t]; v != nil {
+			s.drained(v)
 			v.Cleaned |= ends
 		}
 	}

@@ -52,10 +52,9 @@ func (o *Office) AsOf(ctx context.Context, at time.Time) (*View, error) {
 
 // limits of the day sheet that a house may set for itself (common practice)
 var (
-	wetLine   = quantity.Figure{Mantissa: 180, Decimals: 1, Unit: quantity.Pct} // above it honey can ferment
-	oldDays   = quantity.Figure{Mantissa: 365, Unit: quantity.Day}              // a drum that stands longer is old stock
-	soonDays  = quantity.Figure{Mantissa: 14, Unit: quantity.Day}               // orders due within are listed
-	checkDays = quantity.Figure{Mantissa: 1, Unit: quantity.Day}                // a scale is checked every working day
+	wetLine  = quantity.Figure{Mantissa: 180, Decimals: 1, Unit: quantity.Pct} // above it honey can ferment
+	oldDays  = quantity.Figure{Mantissa: 365, Unit: quantity.Day}              // a drum that stands longer is old stock
+	soonDays = quantity.Figure{Mantissa: 14, Unit: quantity.Day}               // orders due within are listed
 )
 
 // Day is [Office.Day] on a view of what was known.

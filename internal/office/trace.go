@@ -112,14 +112,23 @@ func (t *tracer) back() {
 		}
 	}
 	whole := t.mass()
-	from := t.a.Table("from", "content", "vessel", "kind", "purpose", "mass_g", "share_pct", "site", "country", "honey", "day", "hold")
+	from := t.a.Table("from", "content", "vessel", "purpose", "mass_g", "share_pct", "hold")
+	through := answer.Table{Key: "through", Columns: from.Columns}
+	lots := answer.Table{Key: "lots", Columns: []answer.Column{{Key: "lot"}, {Key: "site"}, {Key: "country"}, {Key: "honey"}, {Key: "day"}, {Key: "mass_g"}, {Key: "share_pct"}, {Key: "hold"}}}
 	for _, n := range byGrams(sums) {
-		if k := t.s.NodeKind(n); k == house.ContentNode || k == house.BatchNode || k == house.LotNode || k == house.DeliveryNode {
-			c := t.s.Content(n)
-			from.Row(t.mark(n), append([]any{c.Code, orNil(c.Vessel), answer.Key("node." + kindName(k)), purposeKey(c.Purpose), sums[n],
-				share(sums[n], whole)}, append(t.origin(n), t.on(n))...)...)
+		c := t.s.Content(n)
+		switch c.Kind {
+		case house.LotNode, house.DeliveryNode:
+			lots.Row(t.mark(n), append(append([]any{c.Code}, t.origin(n)...), sums[n], share(sums[n], whole), t.on(n))...)
+		case house.ContentNode, house.BatchNode:
+			to := from
+			if !t.s.Numbered(n) {
+				to = &through
+			}
+			to.Row(t.mark(n), c.Code, orNil(c.Vessel), purposeKey(c.Purpose), sums[n], share(sums[n], whole), t.on(n))
 		}
 	}
+	t.a.Tables = append(t.a.Tables, through, lots)
 	t.sites(whole)
 	reached := g.Reach(t.roots, trace.Back, trace.Every, nil)
 	material := t.a.Table("material", "lot", "material", "supplier")
@@ -132,7 +141,7 @@ func (t *tracer) back() {
 			}
 		}
 	}
-	t.possible("possible-from", reached)
+	t.possible("possible-from", trace.Back)
 }
 
 // sites lists the places where the honey was pulled or bought, each with its share.
@@ -160,14 +169,19 @@ func (t *tracer) sites(whole quantity.Gram) {
 	}
 }
 
-func (t *tracer) possible(key string, reached []trace.Reached) {
-	table := t.a.Table(key, "what", "kind", "mass_g", "through", "hold")
+// possible lists what may have been touched one way, and whether only spores could
+// have got there, past every cleaning that was recorded.
+func (t *tracer) possible(key string, way trace.Direction) {
+	table := t.a.Table(key, "what", "kind", "mass_g", "through", "only_spores", "hold")
+	washed := map[trace.Node]bool{}
+	for _, r := range t.s.Graph().Reach(t.roots, way, house.Washable, nil) {
+		washed[r.Node] = true
+	}
 	seen := map[record.Code]bool{}
-	for _, r := range reached {
-		code := t.s.NodeCode(r.Node)
-		if !r.Share && code != "" && !seen[code] {
+	for _, r := range t.s.Graph().Reach(t.roots, way, trace.Every, nil) {
+		if code := t.s.NodeCode(r.Node); !r.Share && code != "" && !seen[code] {
 			seen[code] = true
-			table.Row(t.mark(r.Node), code, answer.Key("node."+kindName(t.s.NodeKind(r.Node))), t.s.Graph().Made(r.Node), orNil(t.s.NodeCode(r.Via)), t.on(r.Node))
+			table.Row(t.mark(r.Node), code, answer.Key("node."+kindName(t.s.NodeKind(r.Node))), t.s.Graph().Made(r.Node), orNil(t.s.NodeCode(r.Via)), !washed[r.Node], t.on(r.Node))
 		}
 	}
 }
@@ -186,6 +200,7 @@ func (t *tracer) forward() {
 		isRoot[n] = true
 	}
 	reached := g.Reach(t.roots, trace.Forward, trace.Every, nil)
+	slices.SortStableFunc(reached, func(a, b trace.Reached) int { return cmp.Compare(a.Node, b.Node) })
 	into := t.a.Table("into", "content", "vessel", "kind", "mass_g", "in_all_g", "left_g", "hold")
 	sent := t.a.Table("sent", "dispatch", "customer", "ship_to", "units", "cases", "mass_g", "when")
 	ends := t.a.Table("ends", "what", "kind", "units", "mass_g")
@@ -194,9 +209,10 @@ func (t *tracer) forward() {
 			continue
 		}
 		switch k := t.s.NodeKind(r.Node); k {
+		case house.SiteNode, house.RunNode: // what it is, not where honey is
 		case house.SentNode:
 			t.sentRow(sent, r.Node)
-		case house.ContentNode, house.BatchNode, house.LotNode, house.WaxNode, house.SiteNode, house.RunNode:
+		case house.ContentNode, house.BatchNode, house.LotNode, house.WaxNode:
 			c := t.s.Content(r.Node)
 			into.Row(t.mark(r.Node), c.Code, orNil(c.Vessel), answer.Key("node."+kindName(k)), sums[r.Node], c.Made, c.Grams, t.on(r.Node))
 		default:
@@ -210,7 +226,7 @@ func (t *tracer) forward() {
 			goods.Row(t.mark(r.Node), c.Code, c.Units, c.Grams, orNil(c.Place), t.on(r.Node))
 		}
 	}
-	t.possible("possible-into", reached)
+	t.possible("possible-into", trace.Forward)
 }
 
 func (t *tracer) sentRow(table *answer.Table, n trace.Node) {

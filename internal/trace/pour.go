@@ -27,6 +27,19 @@ func (g *Graph) Feed(n, lot Node) {
 	}
 }
 
+// EndFeed says that nothing more of lot runs into n; lot 0 is every lot.
+func (g *Graph) EndFeed(n, lot Node) {
+	if lot == 0 {
+		delete(g.feeds, n)
+		return
+	}
+	if lots := slices.DeleteFunc(g.feeds[n], func(x Node) bool { return x == lot }); len(lots) > 0 {
+		g.feeds[n] = lots
+	} else {
+		delete(g.feeds, n)
+	}
+}
+
 // Feeds lists the lots that run into n unweighed.
 func (g *Graph) Feeds(n Node) []Node { return g.feeds[n] }
 
@@ -91,6 +104,7 @@ func (g *Graph) take(d Draw) []Part {
 		taken[i].Origin = parts[i].Origin
 	}
 	switch {
+	case want == 0 && left != 0: // nothing
 	case want == left: // the last draw takes the rest exactly
 		for i := range parts {
 			taken[i].Left = parts[i].Left

@@ -1,0 +1,177 @@
+package answer
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"combline/internal/quantity"
+	"combline/internal/record"
+	"combline/internal/words"
+)
+
+// Sentence makes the sentence of a line in a person's language and units.
+func Sentence(c *words.Catalogue, l Line) string {
+	args := make(map[string]any, len(l.Args))
+	for name, v := range l.Args {
+		args[name] = printable(c, v)
+	}
+	return c.Say(l.Key, args)
+}
+
+// Text prints one cell; an unknown one as the word for it, never as nothing or 0.
+func Text(c *words.Catalogue, v any) string { return c.Text(printable(c, v)) }
+
+// Head is the heading of a column.
+func Head(c *words.Catalogue, column Column) string { return c.Say("column." + column.Key) }
+
+// printable turns what an answer may hold into what package words prints.
+func printable(c *words.Catalogue, v any) any {
+	switch v := v.(type) {
+	case nil:
+		return words.Key("unknown")
+	case Key:
+		return words.Key(v)
+	case record.Code:
+		return string(v)
+	case []record.Code:
+		names := make([]string, len(v))
+		for i, code := range v {
+			names[i] = string(code)
+		}
+		return c.List(names)
+	case record.When:
+		return c.Moment(v.Time(), words.Precision(v.Precision))
+	case record.Day:
+		return c.DateShort(v.Time())
+	case record.Truth:
+		if v == record.NotKnown {
+			return words.Key("unknown")
+		}
+		return v == record.Yes
+	case time.Time:
+		return c.DateShort(v)
+	case Known:
+		return c.Mass(v.Mass) + " " + c.HowMark(v.How)
+	case json.RawMessage:
+		return said(v)
+	}
+	return v
+}
+
+// said prints a fact's fields in one line.
+func said(j json.RawMessage) string {
+	var fields map[string]any
+	d := json.NewDecoder(strings.NewReader(string(j)))
+	if d.Decode(&fields) != nil {
+		return string(j)
+	}
+	delete(fields, "kind")
+	var parts []string
+	for _, name := range sorted(fields) {
+		parts = append(parts, fmt.Sprintf("%s %v", name, fields[name]))
+	}
+	return strings.Join(parts, " · ")
+}
+
+// JSON is the answer for programs: tables by key with typed cells under their column
+// keys, sentences in the language of c beside their keys.
+func JSON(c *words.Catalogue, a Answer) ([]byte, error) {
+	out := map[string]any{"question": a.Question}
+	if a.Of != "" {
+		out["of"] = a.Of
+	}
+	if len(a.Lines) > 0 {
+		out["lines"] = lines(c, a.Lines)
+	}
+	if len(a.Next) > 0 {
+		out["next"] = lines(c, a.Next)
+	}
+	if a.Cannot != nil {
+		out["cannot"] = line(c, *a.Cannot)
+	}
+	tables := map[string]any{}
+	for _, t := range a.Tables {
+		rows := []map[string]any{}
+		for _, r := range t.Rows {
+			row := map[string]any{}
+			for i, col := range t.Columns {
+				row[col.Key] = value(r.Cells[i])
+			}
+			if r.Mark != Plain {
+				row["mark"] = r.Mark.String()
+			}
+			rows = append(rows, row)
+		}
+		tables[t.Key] = rows
+	}
+	if len(tables) > 0 {
+		out["tables"] = tables
+	}
+	if len(a.Rests) > 0 {
+		var rests []map[string]any
+		for _, b := range a.Rests {
+			rests = append(rests, map[string]any{"key": b.Key, "of": b.Of, "fact": b.Fact})
+		}
+		out["rests_on"] = rests
+	}
+	if len(a.Sources) > 0 {
+		out["sources"] = a.Sources
+	}
+	return json.MarshalIndent(out, "", "  ")
+}
+
+func lines(c *words.Catalogue, all []Line) (out []map[string]any) {
+	for _, l := range all {
+		out = append(out, line(c, l))
+	}
+	return out
+}
+
+func line(c *words.Catalogue, l Line) map[string]any {
+	m := map[string]any{"key": l.Key, "text": Sentence(c, l)}
+	for name, v := range l.Args {
+		m[name] = value(v)
+	}
+	if l.Mark != Plain {
+		m["mark"] = l.Mark.String()
+	}
+	return m
+}
+
+// value is a cell as JSON: numbers stay numbers, words their keys, unknown is null.
+func value(v any) any {
+	switch v := v.(type) {
+	case nil:
+		return nil
+	case Key:
+		return string(v)
+	case quantity.Figure:
+		return v.String()
+	case quantity.Uncertain:
+		if !v.Known() {
+			return nil
+		}
+		low, high := v.Band9in10()
+		return map[string]float64{"value": v.Value, "low": low, "high": high}
+	case record.When:
+		return v.Time().Format("2006-01-02T15:04-07:00")
+	case record.Day:
+		return v.String()
+	case record.Truth:
+		if v == record.NotKnown {
+			return nil
+		}
+		return v == record.Yes
+	case time.Time:
+		return v.Format(time.RFC3339)
+	case Known:
+		return map[string]any{"mass_g": v.Mass, "known": v.How.String()}
+	}
+	return v
+}
+
+var marks = [...]string{"", "good", "care", "bad"}
+
+func (m Mark) String() string { return marks[m] }
