@@ -42,7 +42,7 @@ func printable(c *words.Catalogue, v any) any {
 		}
 		return c.List(names)
 	case record.When:
-		return c.Moment(v.Time(), words.Precision(v.Precision))
+		return c.Moment(v.Time(), words.Precision(v.Precision-record.ToMinute))
 	case record.Day:
 		return c.DateShort(v.Time())
 	case record.Truth:
