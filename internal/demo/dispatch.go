@@ -110,7 +110,7 @@ func palletLines(form string, n int) []record.SentLine {
 
 // send writes a dispatch; before holds what stands in the batch before it.
 func send(d *diary, t time.Time, order, to record.Code, lines []record.SentLine, before ...record.Fact) {
-	d.at(t, office, append(before, &record.Sent{Dispatch: "DN-" + order, Order: order, Customer: to, Lines: lines})...)
+	d.at(t, clerk, append(before, &record.Sent{Dispatch: "DN-" + order, Order: order, Customer: to, Lines: lines})...)
 }
 
 // soldDrums: a drum is sealed at the dock and its steel goes with the honey.
@@ -126,7 +126,7 @@ func soldDrums(d *diary) {
 		}
 		d.at(sealed, "packer-1", seals...)
 		send(d, gone, order, to, lines, before...)
-		d.at(minutes(gone, 5), office, left...)
+		d.at(minutes(gone, 5), clerk, left...)
 	}
 	sold(at(time.October, 26, 7, 30), at(time.October, 26, 9, 0), "O-04", bakery, 407, []record.Code{"D041", "B001"},
 		[]record.Code{"S-041", "S-073"},
@@ -141,7 +141,7 @@ func shopSales(d *diary) {
 	saturday := at(time.October, 3, 17, 0)
 	for i, n := range []int64{9, 9, 9, 9, 9, 8, 8} {
 		_, m, day := saturday.AddDate(0, 0, 7*i).Date()
-		d.at(at(m, day, 17, 0), office, &record.Sent{Dispatch: number("SHOP-%02d", i+1), Customer: callers,
+		d.at(at(m, day, 17, 0), clerk, &record.Sent{Dispatch: number("SHOP-%02d", i+1), Customer: callers,
 			Lines: []record.SentLine{{What: "R1-01", Units: n}}})
 	}
 }

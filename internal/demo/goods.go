@@ -65,7 +65,7 @@ func setUpGoods(d *diary) {
 	for i := range products {
 		facts = append(facts, &products[i])
 	}
-	d.at(minutes(opening, 200), office, facts...)
+	d.at(minutes(opening, 200), clerk, facts...)
 }
 
 // label is the net quantity that a label states.
@@ -97,7 +97,7 @@ var orderBook = []order{
 
 func orders(d *diary) {
 	for _, o := range orderBook { // of an order only the day is kept; the office writes first thing
-		d.late(record.OnDay(o.taken), minutes(o.taken, 7*60), office,
+		d.late(record.OnDay(o.taken), minutes(o.taken, 7*60), clerk,
 			&record.OrderTaken{Order: o.code, Customer: o.customer, Lines: o.lines, Due: record.DayOf(o.due)})
 	}
 }

@@ -125,6 +125,9 @@ func drummed(d *diary, l lot) {
 			d.at(t, extracting, &record.DrumFilled{Filling: codes[next], Steel: steel, From: s.tank,
 				Gross: weighed(net[next] + tare), Tare: weighed(tare), Purpose: record.TableHoney, Scale: platformScale},
 				&record.Sampled{From: s.tank, Mass: record.Grams(drumSample), Of: codes[next], Kept: record.Yes})
+			if net[next] < fullNet {
+				d.confirm("ask.slip") // yes, the last drum is a part drum
+			}
 			next++
 		}
 	}

@@ -13,7 +13,7 @@ const (
 	foreman    record.Code = "foreman"
 	extracting record.Code = "extracting"
 	packLead   record.Code = "packing"
-	office     record.Code = "office"
+	clerk      record.Code = "office"
 )
 
 const (
@@ -33,7 +33,7 @@ var people = []record.PersonNamed{
 	{Person: "packer-1", Roles: "packer", Language: "en"},
 	{Person: "packer-2", Roles: "packer", Language: "es"},
 	{Person: "packer-3", Roles: "packer", Language: "pl"},
-	{Person: office, Roles: "office", Language: "en"},
+	{Person: clerk, Roles: "office", Language: "en"},
 }
 
 // Countries of the demo: its own and the one that it buys from.

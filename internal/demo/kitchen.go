@@ -49,7 +49,7 @@ var bakes = []bake{
 
 func kitchen(d *diary) {
 	for i, g := range ingredients {
-		d.at(minutes(at(time.November, 9, 9, 0), i), office, boughtIn(lotOfStuff(g.code, 1), g.code, mass(g.mass)))
+		d.at(minutes(at(time.November, 9, 9, 0), i), clerk, boughtIn(lotOfStuff(g.code, 1), g.code, mass(g.mass)))
 	}
 	for _, b := range bakes {
 		inputs := []record.Input{{From: pailR2, Mass: weighed(b.honey)}}

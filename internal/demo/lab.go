@@ -57,10 +57,10 @@ const table = "water, HMF, diastase, conductivity, colour, yeast"
 
 func laboratory(d *diary) {
 	for _, s := range sent {
-		d.at(s.when, office, &record.SampleSent{Of: s.of, Lab: outsideLab, Tests: s.tests})
+		d.at(s.when, clerk, &record.SampleSent{Of: s.of, Lab: outsideLab, Tests: s.tests})
 	}
 	for _, s := range sheets {
-		d.at(s.back, office, s.fact())
+		d.at(s.back, clerk, s.fact())
 	}
 	seedResults(d)
 	supplierSheet(d)
@@ -94,13 +94,13 @@ func underTen() record.Result {
 func seedResults(d *diary) {
 	d.at(minutes(opening, 180), extracting, &record.ResultRead{Of: seed,
 		Results: []record.Result{{Property: record.Water, Value: pctTenths(172)}}})
-	d.at(at(time.June, 12, 9, 33), office, &record.ResultRead{Of: seed, Lab: outsideLab, Sheet: "26-0444",
+	d.at(at(time.June, 12, 9, 33), clerk, &record.ResultRead{Of: seed, Lab: outsideLab, Sheet: "26-0444",
 		Results: []record.Result{underTen()}})
 }
 
 // supplierSheet is the laboratory sheet that came with the bought honey.
 func supplierSheet(d *diary) {
-	d.at(at(time.August, 12, 10, 5), office, &record.ResultRead{Of: delivery, Lab: "supplier's laboratory", Sheet: "OT-26-07 of 5 August",
+	d.at(at(time.August, 12, 10, 5), clerk, &record.ResultRead{Of: delivery, Lab: "supplier's laboratory", Sheet: "OT-26-07 of 5 August",
 		Results: []record.Result{{Property: record.Water, Value: pctTenths(170)},
 			{Property: record.HMF, Value: fig(79, 1, q.MgPerKg)},
 			{Property: record.Residue, Verdict: record.Clear, What: "residues"}}})

@@ -63,8 +63,8 @@ func setUpMaterials(d *diary) {
 	for _, i := range ingredients {
 		facts = append(facts, &record.MaterialNamed{Material: i.code, What: i.what, Unit: "kg"})
 	}
-	d.at(minutes(opening, 220), office, facts...)
-	d.at(minutes(opening, 240), office, recipes()...)
+	d.at(minutes(opening, 220), clerk, facts...)
+	d.at(minutes(opening, 240), clerk, recipes()...)
 }
 
 // recipes are what a unit is packed in; a case holds twelve jars.
@@ -96,13 +96,13 @@ func materials(d *diary) {
 	for i, s := range stuffs {
 		first, second := lotOfStuff(s.code, 1), lotOfStuff(s.code, 2)
 		if s.onHand > 0 {
-			d.at(minutes(t, i), office, boughtIn(first, s.code, count(s.onHand)))
+			d.at(minutes(t, i), clerk, boughtIn(first, s.code, count(s.onHand)))
 			d.at(minutes(at(time.September, 1, 6, 0), i), packLead, &record.MaterialCounted{Lot: first, Amount: count(s.onHand)})
 		} else {
 			second = first
 		}
 		if s.more > 0 {
-			d.at(s.order, office, &record.MaterialOrdered{Material: s.code, Amount: count(s.more), Due: record.DayOf(s.came)})
+			d.at(s.order, clerk, &record.MaterialOrdered{Material: s.code, Amount: count(s.more), Due: record.DayOf(s.came)})
 			d.at(s.came, "packer-1", boughtIn(second, s.code, count(s.more)))
 		}
 	}

@@ -56,7 +56,7 @@ func overheatedDrum(d *diary) {
 // complaint: a soft-set jar of R1 ferments.
 func complaint(d *diary) {
 	t := at(time.November, 18, 10, 0)
-	d.at(t, office, &record.ComplaintTaken{Complaint: "K-01", Customer: saltmarsh, Mark: "R1", Class: record.FaultFerment,
+	d.at(t, clerk, &record.ComplaintTaken{Complaint: "K-01", Customer: saltmarsh, Mark: "R1", Class: record.FaultFerment,
 		Units: 1, What: "one 454 g jar, lid domed, fizzy liquid on top"})
 	d.at(minutes(t, 10), packLead, &record.HoldSet{Hold: holdFerment, Cause: record.CauseFerment, Roots: []record.Code{"R1"},
 		Reason: "complaint K-01: fermenting"})

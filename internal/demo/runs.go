@@ -60,7 +60,7 @@ func packRun(d *diary, r run) {
 	d.at(r.start, packLead, &record.RunStarted{Run: r.code, Product: r.product, Orders: []record.Code{r.order}, From: r.tanks,
 		Machines: []record.Code{sieve02, r.filler}, BestBefore: record.DayOf(r.start.AddDate(2, 0, 0)),
 		LabelProof: "packing, office", Target: r.target}, sieve(record.SieveBefore), r.setting())
-	d.at(minutes(r.start, 5), office, r.lotSheet())
+	d.at(minutes(r.start, 5), clerk, r.lotSheet())
 	grams := r.grams()
 	for i, m := range r.marks {
 		facts := []record.Fact{&record.JarsFilled{Batch: m.code, Run: r.code, From: m.tank, Units: m.units,

@@ -61,9 +61,16 @@ func (d *diary) late(when record.When, written time.Time, by record.Code, facts 
 	d.steps = append(d.steps, Step{When: when, Written: written, Person: by, Device: deviceOf(by), Facts: facts})
 }
 
+// confirm says that the writer of the last step answered yes when the house asked
+// these questions.
+func (d *diary) confirm(keys ...string) {
+	last := &d.steps[len(d.steps)-1]
+	last.Confirmed = append(last.Confirmed, keys...)
+}
+
 // deviceOf is where a person types: the office has a PC, the floor a tablet.
 func deviceOf(by record.Code) record.Code {
-	if by == owner || by == office {
+	if by == owner || by == clerk {
 		return officePC
 	}
 	return tablet
