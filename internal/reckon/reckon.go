@@ -1,6 +1,7 @@
 // Package reckon answers questions about honey and its rules with no house at all:
 // one at a time from flags, or a table of any length from CSV. One table of
-// subjects feeds flags, CSV, the list and docs/reckon.md.
+// subjects feeds flags, CSV, the list and docs/reckon.md, so that none can drift
+// from the others.
 package reckon
 
 import (
@@ -17,9 +18,54 @@ func (e *UsageError) Error() string { return e.Text }
 type NoAnswer struct{ Err error }
 
 func (e *NoAnswer) Error() string { return e.Err.Error() }
+
 func (e *NoAnswer) Unwrap() error { return e.Err }
 
-// Run carries out "combline reckon" with the arguments that follow the word.
-func Run(ctx context.Context, args []string, json bool, in io.Reader, out, errs io.Writer) error {
-	return &UsageError{"name a subject"}
+// Run carries out "combline reckon" with the arguments that follow the word. A bad
+// question is a [*UsageError], one without an answer a [*NoAnswer]; other errors
+// are of reading and writing.
+func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, errs io.Writer) error {
+	o, err := readOptions(args)
+	if err != nil {
+		return err
+	}
+	o.json = o.json || asJSON
+	switch {
+	case o.list:
+		return List(out)
+	case o.subject == nil:
+		return &UsageError{"name a subject, as in combline reckon water --index 1.4915; combline reckon --list lists them"}
+	case o.help:
+		return writeHelp(out, o.subject)
+	case o.csv && o.json:
+		return &UsageError{"--csv and --json exclude each other: a table is answered by a table"}
+	case o.csv:
+		t, err := Table(ctx, o.subject, in, out)
+		if err != nil {
+			return err
+		}
+		return t.report(errs)
+	}
+	return one(o, out)
+}
+
+// one answers the question that the flags ask.
+func one(o options, out io.Writer) error {
+	q := newQuery(o.subject)
+	q.full = true
+	if err := q.read(o.flags); err != nil {
+		return err
+	}
+	no := q.reckon()
+	if o.json {
+		if err := writeJSON(out, q, no); err != nil {
+			return err
+		}
+	} else if no == nil {
+		return writeText(out, q)
+	}
+	if no != nil {
+		return &NoAnswer{no}
+	}
+	return nil
 }

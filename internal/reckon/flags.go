@@ -1,0 +1,143 @@
+package reckon
+
+import (
+	"fmt"
+	"strings"
+
+	"combline/internal/quantity"
+)
+
+// options are what the arguments after "reckon" ask for.
+type options struct {
+	subject *Subject
+	flags   []typedFlag
+	csv     bool
+	json    bool
+	list    bool
+	help    bool
+}
+
+// A typedFlag is one input as typed.
+type typedFlag struct{ name, value string }
+
+func readOptions(args []string) (options, error) {
+	var o options
+	for len(args) > 0 {
+		arg := args[0]
+		args = args[1:]
+		name, value, joined := strings.Cut(arg, "=")
+		switch {
+		case arg == "--csv":
+			o.csv = true
+		case arg == "--json":
+			o.json = true
+		case arg == "--list":
+			o.list = true
+		case arg == "--help" || arg == "-h":
+			o.help = true
+		case !strings.HasPrefix(arg, "-") && o.subject == nil:
+			s, err := Find(arg)
+			if err != nil {
+				return o, err
+			}
+			o.subject = s
+		case !strings.HasPrefix(arg, "--"):
+			return o, &UsageError{"unexpected argument " + quoted(arg) + ": figures follow a flag, such as --temp-c 25"}
+		case !joined && len(args) == 0:
+			return o, &UsageError{name + " needs a value"}
+		case !joined:
+			value, args = args[0], args[1:]
+			fallthrough
+		default:
+			o.flags = append(o.flags, typedFlag{name, value})
+		}
+	}
+	return o, o.check()
+}
+
+// check refuses flags that the subject does not know.
+func (o *options) check() error {
+	for _, f := range o.flags {
+		if o.subject == nil {
+			return &UsageError{f.name + " stands without a subject; combline reckon --list lists them"}
+		}
+		if _, err := o.subject.flag(f.name); err != nil {
+			return err
+		}
+	}
+	if o.csv && len(o.flags) > 0 {
+		return &UsageError{o.flags[0].name + ": with --csv the figures come from the table; give it as a column"}
+	}
+	return nil
+}
+
+func (s *Subject) flag(name string) (int, error) {
+	names := make([]string, len(s.Inputs))
+	for i := range s.Inputs {
+		if names[i] = s.Inputs[i].Flag(); names[i] == name {
+			return i, nil
+		}
+	}
+	return 0, &UsageError{fmt.Sprintf("unknown flag %s%s; %s takes %s", name, nearest(name, names), s.Name, strings.Join(names, ", "))}
+}
+
+// read takes the inputs from flags.
+func (q *Query) read(flags []typedFlag) error {
+	for i := range q.in {
+		q.in[i].column = true
+	}
+	for _, f := range flags {
+		i, err := q.subject.flag(f.name)
+		if err != nil {
+			return err
+		}
+		if q.in[i].given {
+			return &UsageError{f.name + " is given twice"}
+		}
+		if strings.TrimSpace(f.value) == "" {
+			return &UsageError{f.name + " is empty; leave the flag out if the figure is not known"}
+		}
+		if err := q.set(i, []byte(f.value), quantity.EitherSign); err != nil {
+			return &UsageError{sentence(err)}
+		}
+	}
+	if err := q.complete(); err != nil {
+		return &UsageError{err.Error() + "; combline reckon " + q.subject.Name + " --help tells what it needs"}
+	}
+	return nil
+}
+
+// nearest suggests what may have been meant.
+func nearest(typed string, names []string) string {
+	best, least := "", 3 // more slips than two are another word
+	for _, n := range names {
+		if d := slips(typed, n); d < least {
+			best, least = n, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return ", did you mean " + best + "?"
+}
+
+// slips counts the letters to change, add or drop from a to b (Levenshtein).
+func slips(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		corner := row[0]
+		row[0]++
+		for j := range len(b) {
+			change := corner
+			if a[i] != b[j] {
+				change++
+			}
+			corner = row[j+1]
+			row[j+1] = min(change, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

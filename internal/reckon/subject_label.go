@@ -1,0 +1,163 @@
+package reckon
+
+import (
+	"combline/internal/quantity"
+	"combline/internal/standard"
+)
+
+// labelSubjects are what a label must show, and how large.
+func labelSubjects() []Subject {
+	const exact = "exact by the rule"
+	area := func() Input {
+		return number("largest_cm2", quantity.Each, "area of the pack's largest side, cm²")
+	}
+	return []Subject{
+		{Name: "gtin", Help: "check digit of a trade number", Range: "7, 11, 12, 13 or 17 digits", Doubt: exact,
+			Example: "--digits 400638133393", Inputs: []Input{text("digits", "the number without its check digit")},
+			Answers: []Answer{{Name: "check_digit", Kind: Count, Digits: 1, Help: "digit that completes it"}}, answer: gtin},
+		{Name: "gtin-check", Help: "is a whole trade number right", Range: "8, 12, 13, 14 or 18 digits", Doubt: "every single wrong digit is found; a swap of neighbours that differ by 5 is not",
+			Example: "--code 4006381333931", Inputs: []Input{text("code", "the number with its check digit")},
+			Answers: []Answer{whether("valid", "is its check digit right")}, answer: gtinCheck},
+		{Name: "figure-height", Help: "least height of the net quantity's figures", Range: "any label", Doubt: exact,
+			Example: "--label-g 340 --rules eu", Inputs: []Input{labelG(), rulesOf("eu", "uk", "de")},
+			Answers: []Answer{gives("height_mm", "mm", 2, "least height of the figures")}, answer: figureHeight},
+		{Name: "e-mark", Help: "least height of the e mark", Range: "labels of 5 g to 10 kg", Doubt: exact,
+			Example: "--label-g 340", Inputs: []Input{labelG()},
+			Answers: []Answer{gives("height_mm", "mm", 2, "least height of the e")}, answer: eMark},
+		{Name: "letter-height", Help: "least height of a small x on a European label", Range: "areas above 0", Doubt: exact,
+			Example: "--largest-cm2 120", Inputs: []Input{area()},
+			Answers: []Answer{gives("height_mm", "mm", 2, "least height of a small x")}, answer: letterHeight},
+		{Name: "type-height", Help: "least height of the US net contents", Range: "panels above 0", Doubt: exact,
+			Example: "--panel round --height-in 4 --width-in 9",
+			Inputs: []Input{word("panel", "shape of the pack: rectangular (one side), round (width is the circumference), or other (the whole surface)", panelWords()...),
+				number("height_in", quantity.Inch, "height, inches"), number("width_in", quantity.Inch, "width, or circumference, inches")},
+			Answers: []Answer{gives("panel_sq_in", "sq in", 4, "principal display panel"), gives("type_in", "in", 4, "least height of the type")}, answer: typeHeight},
+		{Name: "lot-mark", Help: "does a European pack need a lot mark", Range: "areas above 0", Doubt: exact,
+			Example: "--day-and-month no --largest-cm2 120",
+			Inputs:  []Input{truth("day_and_month", "is a best-before with day and month printed, uncoded"), area()},
+			Answers: []Answer{whether("needed", "is a lot mark needed")}, answer: lotMark},
+		{Name: "date-mark", Help: "how fine a European best-before must be", Range: "months above 0", Doubt: exact,
+			Example: "--months 24", Inputs: []Input{number("months", quantity.Each, "months that it keeps")},
+			Answers: []Answer{says("precision", "day and month, month and year, or year")}, answer: dateMark},
+		{Name: "origin-share", Help: "does a declared share of a country hold, by both readings of the law", Range: "a part of a total", Doubt: "the law allows 5 % without saying whether of the share or in points; both are worked out",
+			Example: "--declared-pct 40 --part-kg 1450 --total-kg 3480",
+			Inputs: []Input{number("declared_pct", quantity.Pct, "share on the label, %"),
+				number("part_kg", quantity.KgUnit, "honey of that country, kg"), number("total_kg", quantity.KgUnit, "all honey in the lot, kg")},
+			Answers: []Answer{whether("pass", "by both readings"), gives("actual_pct", "%", 4, "share by the records"),
+				gives("points_spare", "", 3, "points left inside 5 points"), gives("relative_spare", "", 3, "points left inside 5 % of the share")}, answer: originShare},
+	}
+}
+
+func gtin(q *Query) error {
+	d, c, err := standard.CheckDigit(q.word("digits"))
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.put("check_digit", float64(d-'0'))
+	return nil
+}
+
+func gtinCheck(q *Query) error {
+	valid, c, err := standard.CodeValid(q.word("code"))
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.tell("valid", valid)
+	return nil
+}
+
+func figureHeight(q *Query) error {
+	label, err := q.label()
+	if err != nil {
+		return err
+	}
+	mm, c, err := standard.FigureHeightMM(q.rules(), label)
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.put("height_mm", float64(mm))
+	return nil
+}
+
+func eMark(q *Query) error {
+	label, err := q.label()
+	if err != nil {
+		return err
+	}
+	mm, c, err := standard.EMarkHeightMM(label)
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.put("height_mm", float64(mm))
+	return nil
+}
+
+func letterHeight(q *Query) error {
+	mm, c, err := standard.XHeightMM(q.num("largest_cm2"))
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.put("height_mm", mm)
+	return nil
+}
+
+func panelWords() []string { return []string{"rectangular", "round", "other"} }
+
+func typeHeight(q *Query) error {
+	area, at, err := standard.PanelArea(standard.Panel(place(q.word("panel"), panelWords())), q.num("height_in"), q.num("width_in"))
+	if err != nil {
+		return err
+	}
+	h, c, err := standard.TypeHeight(area)
+	if err != nil {
+		return err
+	}
+	q.cite(at, c)
+	q.put("panel_sq_in", area)
+	q.put("type_in", h.Inches())
+	return nil
+}
+
+func lotMark(q *Query) error {
+	needed, c, err := standard.LotNeeded(q.yes("day_and_month"), q.num("largest_cm2"))
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.tell("needed", needed)
+	return nil
+}
+
+func dateMark(q *Query) error {
+	p, c, err := standard.DatePrecisionOf(q.num("months"))
+	if err != nil {
+		return err
+	}
+	q.cite(c)
+	q.say("precision", [...]string{standard.DayAndMonth: "day and month", standard.MonthAndYear: "month and year", standard.YearOnly: "year"}[p])
+	return nil
+}
+
+func originShare(q *Query) error {
+	part, total := q.num("part_kg"), q.num("total_kg")
+	if !(part >= 0 && total > 0 && total <= 1e8) {
+		return outOf("total_kg", total, "above 0 to 100 000 000 and a part of 0 or more")
+	}
+	s, err := standard.CheckShare(quantity.Percent(q.num("declared_pct")), wholeGrams(part), wholeGrams(total))
+	if err != nil {
+		return err
+	}
+	q.cite(s.Cite)
+	q.tell("pass", s.Pass())
+	q.put("actual_pct", float64(s.Actual))
+	q.put("points_spare", float64(s.PointsSpare))
+	q.put("relative_spare", float64(s.RelativeSpare))
+	return nil
+}
+
+func wholeGrams(kg float64) quantity.Gram { return quantity.Gram(kg*1000 + 0.5) }

@@ -1,0 +1,300 @@
+package reckon
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"combline/internal/quantity"
+)
+
+// A Tally tells what came of a table.
+type Tally struct {
+	Rows, Unanswered int
+	Read, Carried    []string // columns that were inputs, and the others
+}
+
+const noteColumn = "note"
+
+// bom stands before UTF-8 in the files of some spreadsheets.
+const bom = "\ufeff"
+
+// Table answers a subject for every row of a CSV table, in memory that does not
+// grow with the rows. The row's own cells stay as they came; behind them come the
+// answer's columns and a note. A table parted by semicolons has decimal commas.
+// The first error of reading or writing ends it; a row that can't be answered does
+// not: its answers are empty and its note says why.
+func Table(ctx context.Context, s *Subject, in io.Reader, out io.Writer) (Tally, error) {
+	t := &table{q: newQuery(s), in: records{in: bufio.NewReaderSize(in, 64<<10), sep: ','}, out: bufio.NewWriterSize(out, 64<<10)}
+	if err := t.header(); err != nil {
+		return t.tally, err
+	}
+	for {
+		if t.in.in.Buffered() == 0 { // the next read may wait: let out what there is
+			if err := t.flush(ctx); err != nil {
+				return t.tally, err
+			}
+		}
+		switch err := t.in.next(); {
+		case err == io.EOF:
+			return t.tally, t.flush(ctx)
+		case err != nil:
+			return t.tally, err
+		}
+		if err := t.row(); err != nil {
+			return t.tally, err
+		}
+	}
+}
+
+type table struct {
+	q     *Query
+	in    records
+	out   *bufio.Writer
+	tally Tally
+
+	style   quantity.NumberStyle
+	end     string // of a line
+	columns []int  // the input of each column, or -1
+	note    int    // the column that has the notes already, or -1
+	added   []int  // the answers that are not columns yet
+	buf     []byte // of the row that is written
+}
+
+func (t *table) flush(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return t.out.Flush()
+}
+
+// header finds the columns and writes them with the answer's.
+func (t *table) header() error {
+	switch err := t.in.next(); {
+	case err == io.EOF:
+		return &UsageError{"there is no table on standard input; its first line names the columns"}
+	case err != nil:
+		return err
+	}
+	if err := t.dialect(); err != nil {
+		return err
+	}
+	names := make([]string, len(t.in.cells))
+	for i := range names {
+		names[i] = strings.ToLower(strings.TrimSpace(string(t.in.content(i))))
+	}
+	if err := t.place(names); err != nil {
+		return err
+	}
+	if err := t.lacking(names); err != nil {
+		return err
+	}
+	t.buf = t.keep(t.buf[:0], nil)
+	for _, a := range t.added {
+		t.buf = append(append(t.buf, t.in.sep), t.q.subject.Answers[a].Name...)
+	}
+	if t.note < 0 {
+		t.buf = append(append(t.buf, t.in.sep), noteColumn...)
+	}
+	return t.write()
+}
+
+// dialect looks at the first row, which was split at commas, and splits it again if
+// it has semicolons.
+func (t *table) dialect() error {
+	if rest, ok := bytes.CutPrefix(t.in.row, []byte(bom)); ok {
+		t.in.row = append(t.in.row[:0], rest...)
+		if _, err := t.out.WriteString(bom); err != nil {
+			return err
+		}
+	}
+	if bytes.IndexByte(t.in.row, 0) >= 0 {
+		return &UsageError{"the table is not UTF-8 text; save it as CSV UTF-8"}
+	}
+	t.style, t.end = quantity.EitherSign, "\n"
+	if bytes.IndexByte(t.in.row, ';') >= 0 {
+		t.in.sep, t.style = ';', quantity.DecimalComma
+	}
+	if bytes.HasSuffix(t.in.row, []byte("\r\n")) {
+		t.end = "\r\n"
+	}
+	if !t.in.split() {
+		return &UsageError{"line 1: a quote is left open in the names of the columns"}
+	}
+	return nil
+}
+
+// place gives each column its input, and finds the answers that are still to add.
+func (t *table) place(names []string) error {
+	s := t.q.subject
+	t.columns, t.note = make([]int, len(names)), -1
+	for i, name := range names {
+		t.columns[i] = slices.IndexFunc(s.Inputs, func(in Input) bool { return in.Name == name })
+		switch in := t.columns[i]; {
+		case in >= 0 && t.q.in[in].column:
+			return &UsageError{"the table has two columns " + name + "; leave one out"}
+		case in >= 0:
+			t.q.in[in].column = true
+			t.tally.Read = append(t.tally.Read, name)
+		case name == noteColumn:
+			t.note = i
+		default:
+			t.tally.Carried = append(t.tally.Carried, name)
+		}
+	}
+	for i, a := range s.Answers {
+		if !slices.Contains(names, a.Name) {
+			t.added = append(t.added, i)
+		} else if !slices.Contains(t.tally.Read, a.Name) {
+			return &UsageError{"the table has a column " + a.Name + " already; rename it or leave it out, so that nothing is lost"}
+		}
+	}
+	return nil
+}
+
+// lacking refuses a table without a column that every row needs.
+func (t *table) lacking(names []string) error {
+	var lack []string
+	has := func(in string) bool { return slices.Contains(t.tally.Read, in) }
+	for _, n := range t.q.subject.names(Required) {
+		if !has(n) {
+			lack = append(lack, n)
+		}
+	}
+	if either := t.q.subject.names(Either); len(either) > 0 && !slices.ContainsFunc(either, has) {
+		lack = append(lack, "one of "+strings.Join(either, ", "))
+	}
+	if len(lack) == 0 {
+		return nil
+	}
+	return &UsageError{fmt.Sprintf("the table lacks %s; its columns are %s", strings.Join(lack, " and "), quoted(strings.Join(names, ", ")))}
+}
+
+// row answers one row and writes it.
+func (t *table) row() error {
+	if t.in.blank() && len(t.columns) > 1 {
+		t.buf = append(t.buf[:0], t.end...) // an empty line is no row
+		_, err := t.out.Write(t.buf)
+		return err
+	}
+	t.tally.Rows++
+	t.q.forget()
+	if err := t.answer(); err != nil {
+		t.tally.Unanswered++
+		t.q.note(sentence(err))
+	}
+	t.buf = t.keep(t.buf[:0], t.q.notes)
+	for _, a := range t.added {
+		t.buf = t.figure(append(t.buf, t.in.sep), a)
+	}
+	if t.note < 0 {
+		t.buf = append(t.buf, t.in.sep)
+		if len(t.q.notes) > 0 {
+			t.buf = appendCell(t.buf, strings.Join(t.q.notes, "; "), t.in.sep)
+		}
+	}
+	return t.write()
+}
+
+func (t *table) answer() error {
+	if over := t.overhang(); over != "" {
+		return fmt.Errorf("%d cells for %d columns (%s too many); a decimal comma must stand in quotes, or the columns be parted by semicolons",
+			len(t.in.cells), len(t.columns), over)
+	}
+	for i := range t.columns {
+		if t.columns[i] < 0 {
+			continue
+		}
+		var typed []byte
+		if i < len(t.in.cells) {
+			typed = t.in.content(i)
+		}
+		if err := t.q.set(t.columns[i], typed, t.style); err != nil {
+			return err
+		}
+	}
+	return t.q.reckon()
+}
+
+// overhang is what stands in cells beyond the last column.
+func (t *table) overhang() string {
+	var over []string
+	for i := len(t.columns); i < len(t.in.cells); i++ {
+		if c := t.in.content(i); len(bytes.TrimSpace(c)) > 0 {
+			over = append(over, quoted(string(c)))
+		}
+	}
+	return strings.Join(over, ", ")
+}
+
+// keep writes the row's own cells, as many as there are columns, with notes in the
+// note column if the table had one.
+func (t *table) keep(row []byte, notes []string) []byte {
+	for i := range t.columns {
+		if i > 0 {
+			row = append(row, t.in.sep)
+		}
+		switch {
+		case i == t.note && len(notes) > 0:
+			row = t.addNotes(row, i, notes)
+		case i < len(t.in.cells):
+			row = append(row, t.in.raw(i)...)
+		}
+	}
+	return row
+}
+
+func (t *table) addNotes(row []byte, i int, notes []string) []byte {
+	all := strings.Join(notes, "; ")
+	if i < len(t.in.cells) {
+		if had := strings.TrimSpace(string(t.in.content(i))); had != "" {
+			all = had + "; " + all
+		}
+	}
+	return appendCell(row, all, t.in.sep)
+}
+
+// figure writes one answer to full double precision.
+func (t *table) figure(row []byte, a int) []byte {
+	v := &t.q.out[a]
+	switch kind := t.q.subject.Answers[a].Kind; {
+	case !v.given:
+		return row
+	case kind != Number && kind != Count:
+		return appendCell(row, v.word, t.in.sep)
+	}
+	from := len(row)
+	row = strconv.AppendFloat(row, v.number, 'g', -1, 64)
+	if t.style == quantity.DecimalComma {
+		if k := bytes.IndexByte(row[from:], '.'); k >= 0 {
+			row[from+k] = ','
+		}
+	}
+	return row
+}
+
+func (t *table) write() error {
+	t.buf = append(t.buf, t.end...)
+	_, err := t.out.Write(t.buf)
+	return err
+}
+
+// report tells on standard error what came of the table, so that a misspelt column
+// is seen.
+func (t Tally) report(w io.Writer) error {
+	s := fmt.Sprintf("%d rows, %d without an answer", t.Rows, t.Unanswered)
+	if t.Unanswered > 0 {
+		s += " (their note says why)"
+	}
+	s += "; read: " + strings.Join(t.Read, ", ")
+	if len(t.Carried) > 0 {
+		s += "; carried along unread: " + strings.Join(t.Carried, ", ")
+	}
+	_, err := fmt.Fprintln(w, s)
+	return err
+}
