@@ -16,7 +16,7 @@ const (
 func buyIn(d *diary) {
 	t := at(time.August, 12, 10, 0)
 	d.at(t, clerk, &record.HoneyBought{Delivery: delivery, Supplier: grower, Owner: "Tallow Reach Growers until the dock",
-		Country: ostrana, District: "Upper Lissen", TheirLot: "OT-26-07", FarmerDay: dayOf(time.August, 2),
+		Country: ostrana, District: "Upper Lissen", TheirLot: "OT-26-07", Honey: "summer", FarmerDay: dayOf(time.August, 2),
 		Papers: []record.Bought{{Paper: "harvest statement", Day: dayOf(time.August, 2)},
 			{Paper: "lab sheet", Day: dayOf(time.August, 5)}, {Paper: "delivery note", Day: dayOf(time.August, 12)}}})
 	codes := drums(101, 110)

@@ -92,33 +92,28 @@ func cappings(d *diary, l lot, end time.Time) {
 	d.at(minutes(t, 20), "hand-4", l.cooking(&record.MelterHoneyDrawn{Lot: l.code, To: collecting, Mass: weighed(l.melted), Machine: melter})...)
 }
 
-// cooking is a fact that puts honey of the lot into the collecting tote. L07 was on
+// cooking is facts that put honey of the lot into the collecting tote. L07 was on
 // hold already and went in all the same, and what came later was poured onto it:
 // who said so stands before it.
-func (l lot) cooking(fact record.Fact) []record.Fact {
+func (l lot) cooking(facts ...record.Fact) []record.Fact {
 	const reason = "skim and melter honey goes to cooking grade with the rest, none of it into table honey"
-	_, melted := fact.(*record.MelterHoneyDrawn)
+	_, melted := facts[0].(*record.MelterHoneyDrawn)
 	switch {
 	case l.code == "L07" && melted:
-		return []record.Fact{overridden(holdTreatment, reason, l.code), fact}
+		return append([]record.Fact{overridden(holdTreatment, reason, l.code)}, facts...)
 	case l.code > "L07":
-		return []record.Fact{overridden(holdTreatment, reason, collecting), fact}
+		return append([]record.Fact{overridden(holdTreatment, reason, collecting)}, facts...)
 	}
-	return []record.Fact{fact}
+	return facts
 }
 
-// drummed: each tank is skimmed, then drawn into drums, a sample jar at the gate
+// drummed: the tanks are skimmed, then drawn into drums, a sample jar at the gate
 // as each fills. Then the lot is over and its tanks are drained.
 func drummed(d *diary, l lot) {
 	codes, net := l.drums()
-	share := make([]q.Gram, len(l.tanks))
-	for i, s := range l.tanks {
-		share[i] = q.Gram(s.drums)
-	}
-	skims := part(int64(l.skim)/200, share) // in steps of the platform scale
 	t, next := l.drawn(), 0
-	for i, s := range l.tanks {
-		d.at(t, extracting, l.cooking(&record.Skimmed{From: s.tank, To: collecting, Mass: weighed(q.Gram(skims[i]) * 200)})...)
+	d.at(t, extracting, l.cooking(l.skims()...)...)
+	for _, s := range l.tanks {
 		for range s.drums {
 			t = minutes(t, 12)
 			steel := "S-" + codes[next][1:]
@@ -134,6 +129,20 @@ func drummed(d *diary, l lot) {
 	d.at(minutes(t, 10), extracting, &record.LotClosed{Lot: l.code})
 	d.at(minutes(t, 15), "hand-1", &record.Cleaned{What: l.tankCodes(), Clean: record.Drained})
 	d.at(minutes(t, 40), "hand-1", placed(l.store, codes...))
+}
+
+// skims is what came off each tank, by what stood in it, in steps of the platform scale.
+func (l lot) skims() []record.Fact {
+	const step = 200
+	share := make([]q.Gram, len(l.tanks))
+	for i, s := range l.tanks {
+		share[i] = q.Gram(s.drums)
+	}
+	var facts []record.Fact
+	for i, steps := range part(int64(l.skim)/step, share) {
+		facts = append(facts, &record.Skimmed{From: l.tanks[i].tank, To: collecting, Mass: weighed(q.Gram(steps) * step)})
+	}
+	return facts
 }
 
 // wetBack: the spun boxes go back to the site that they came from, all but one lot's.

@@ -67,18 +67,23 @@ func setUpMaterials(d *diary) {
 	d.at(minutes(opening, 240), clerk, recipes()...)
 }
 
-// recipes are what a unit is packed in; a case holds twelve jars.
+// recipes are what a unit is made of and packed in; a case holds twelve jars.
 func recipes() []record.Fact {
-	packed := func(p, jar, label record.Code) record.Fact {
-		r := &record.RecipeSet{Product: p, Lines: []record.RecipeLine{{Material: jar, Each: 1, ForUnits: 1},
-			{Material: lid, Each: 1, ForUnits: 1}, {Material: caseOf12, Each: 1, ForUnits: 12}}}
-		if label != "" {
-			r.Lines = append(r.Lines, record.RecipeLine{Material: label, Each: 1, ForUnits: 1})
+	packed := func(p record.Code, honey string, pieces ...record.Code) record.Fact {
+		r := &record.RecipeSet{Product: p, Lines: []record.RecipeLine{{Honey: honey}}}
+		for _, m := range pieces {
+			line := record.RecipeLine{Material: m, Each: 1, ForUnits: 1}
+			if m == caseOf12 {
+				line.ForUnits = 12
+			}
+			r.Lines = append(r.Lines, line)
 		}
 		return r
 	}
-	facts := []record.Fact{packed(summerJar, jar340, labelOurs), packed(blendJar, jar340, labelBlend),
-		packed(softSet, jar454, ""), packed(forestJar, jar250, "")}
+	facts := []record.Fact{packed(summerJar, "summer", jar340, lid, labelOurs, caseOf12),
+		packed(blendJar, "summer", jar340, lid, labelBlend, caseOf12),
+		packed(softSet, "spring", jar454, lid, caseOf12), packed(forestJar, "forest", jar250, lid, caseOf12),
+		packed(spoon, "summer"), packed(sachet, "summer"), packed(forestDrum, "forest")}
 	for _, b := range bakes {
 		r := &record.RecipeSet{Product: b.product, Yield: kg(b.out, q.Typed), Lines: []record.RecipeLine{
 			{Honey: "summer", Mass: kg(b.honey, q.Typed)}}}

@@ -51,6 +51,8 @@ func overheatedDrum(d *diary) {
 	d.at(minutes(t, 120), owner, &record.ProblemDealtWith{Problem: "P-01", Action: "bath out of use, new thermostat fitted", Over: record.Yes})
 	d.at(at(time.October, 19, 10, 0), owner, &record.Released{Hold: holdHeat, Contents: []record.Code{"D041"}, Role: roleOwner,
 		Reason: "for cooking grade only: HMF over 40, diastase under 8; not into table honey, also not diluted", Evidence: "sheet 26-0956"})
+	d.at(at(time.October, 26, 9, 30), owner, &record.HoldLifted{Hold: holdHeat, Role: roleOwner,
+		Reason: "D041 is sold as cooking grade; nothing else stood in the bath", Evidence: "sheet 26-0956"})
 }
 
 // complaint: a soft-set jar of R1 ferments.

@@ -122,6 +122,7 @@ func brokenGlass(d *diary) {
 	d.at(t, packLead, &record.GlassBroken{Run: "R2", Nozzle: 2, Jars: 1, Cleared: "3 m both ways", Resumed: fig(25, 0, q.Minute),
 		Signed: string(packLead)},
 		&record.Destroyed{What: "R2-08", Units: 20, Mass: calculated(6_826), Reason: "within 3 m of the broken jar"})
-	d.at(minutes(t, 23), packLead, &record.Cleaned{What: []record.Code{jarFiller}, Clean: record.WashDown, Ends: washEnds(),
-		Dry: record.Yes, Signed: string(packLead)})
+	wash := washed(record.CleanDown, jarFiller, sieve02)
+	wash.Signed = string(packLead)
+	d.at(minutes(t, 23), packLead, wash)
 }

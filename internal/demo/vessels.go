@@ -33,7 +33,7 @@ func setUpVessels(d *diary) {
 		tanks = append(tanks, record.VesselNamed{Vessel: c, Shape: record.Tank, Capacity: kg(1500*kilo, q.Typed)})
 	}
 	for _, c := range []record.Code{skimPail, seedPail, pailR2, pailR3, pailTipped} {
-		tanks = append(tanks, record.VesselNamed{Vessel: c, Shape: record.Pail})
+		tanks = append(tanks, record.VesselNamed{Vessel: c, Shape: record.Pail, Place: packRoom})
 	}
 	var facts []record.Fact
 	for i := range tanks {
@@ -44,7 +44,8 @@ func setUpVessels(d *diary) {
 	}
 	d.at(minutes(opening, 60), owner, facts...)
 	d.at(minutes(opening, 90), extracting, &record.StockOpened{Filling: seed, Steel: seedPail, Honey: "spring",
-		Country: velmark, Mass: weighed(60 * kilo), Purpose: record.SeedHoney, Note: "soft-set seed from last season"})
+		Country: velmark, Mass: weighed(60 * kilo), Purpose: record.SeedHoney, Note: "soft-set seed from last season"},
+		placed(coldStore, seedPail))
 }
 
 const seed record.Code = "S25"
@@ -63,6 +64,6 @@ func cookingGrade(d *diary) {
 			Gross: weighed(290*kilo + tare), Tare: weighed(tare), Purpose: record.CookingGrade, Scale: platformScale})
 	d.at(minutes(t, 15), extracting,
 		&record.DrumFilled{Steel: skimPail, From: collecting, Net: weighed(10_200), Purpose: record.CookingGrade, Scale: platformScale})
-	d.at(minutes(t, 30), extracting, placed(barnA, "B001"),
+	d.at(minutes(t, 30), extracting, placed(barnA, "B001", skimPail),
 		&record.Cleaned{What: []record.Code{collecting}, Clean: record.WashDown, Ends: washEnds()})
 }
