@@ -110,7 +110,11 @@ func palletLines(form string, n int) []record.SentLine {
 
 // send writes a dispatch; before holds what stands in the batch before it.
 func send(d *diary, t time.Time, order, to record.Code, lines []record.SentLine, before ...record.Fact) {
-	d.at(t, clerk, append(before, &record.Sent{Dispatch: "DN-" + order, Order: order, Customer: to, Lines: lines})...)
+	by := clerk
+	if len(before) > 0 { // what overrides a hold is the owner's to write
+		by = owner
+	}
+	d.at(t, by, append(before, &record.Sent{Dispatch: "DN-" + order, Order: order, Customer: to, Lines: lines})...)
 }
 
 // soldDrums: a drum is sealed at the dock and its steel goes with the honey.
@@ -130,8 +134,8 @@ func soldDrums(d *diary) {
 	}
 	sold(at(time.October, 26, 7, 30), at(time.October, 26, 9, 0), "O-04", bakery, 407, []record.Code{"D041", "B001"},
 		[]record.Code{"S-041", "S-073"},
-		overridden(holdTreatment, "cooking grade for baking, buyer told of the skim of L07 in it", "B001"),
-		overridden(holdDisease, "cooking grade for baking; the enquiry is about bees, the buyer keeps none", "B001"))
+		overridden(holdTreatment, roleOwner, "cooking grade for baking, buyer told of the skim of L07 in it", "B001"),
+		overridden(holdDisease, roleOwner, "cooking grade for baking; the enquiry is about bees, the buyer keeps none", "B001"))
 	sold(at(time.October, 29, 15, 0), at(time.October, 30, 9, 0), "O-05", eastquay, 401, drums(65, 66, 68, 71),
 		append(numbers("S-%03d", 65, 66), numbers("S-%03d", 68, 71)...))
 }

@@ -89,7 +89,7 @@ func cappings(d *diary, l lot, end time.Time) {
 	_, m, n := l.spun.Date()
 	t := at(m, n, 10, 0).AddDate(0, 0, 1)
 	d.at(t, "hand-4", &record.WaxCast{Wax: l.waxBlock, Lot: l.code, Mass: weighed(l.wax), Machine: melter})
-	d.at(minutes(t, 20), "hand-4", l.cooking(&record.MelterHoneyDrawn{Lot: l.code, To: collecting, Mass: weighed(l.melted), Machine: melter})...)
+	d.at(minutes(t, 20), extracting, l.cooking(&record.MelterHoneyDrawn{Lot: l.code, To: collecting, Mass: weighed(l.melted), Machine: melter})...)
 }
 
 // cooking is facts that put honey of the lot into the collecting tote. L07 was on
@@ -100,9 +100,9 @@ func (l lot) cooking(facts ...record.Fact) []record.Fact {
 	_, melted := facts[0].(*record.MelterHoneyDrawn)
 	switch {
 	case l.code == "L07" && melted:
-		return append([]record.Fact{overridden(holdTreatment, reason, l.code)}, facts...)
+		return append([]record.Fact{overridden(holdTreatment, roleExtracting, reason, l.code)}, facts...)
 	case l.code > "L07":
-		return append([]record.Fact{overridden(holdTreatment, reason, collecting)}, facts...)
+		return append([]record.Fact{overridden(holdTreatment, roleExtracting, reason, collecting)}, facts...)
 	}
 	return facts
 }

@@ -15,11 +15,15 @@ const (
 	holdFerment   record.Code = "H-05" // R1
 )
 
-const roleOwner = "owner-manager"
+const (
+	roleOwner      = "owner-manager"
+	roleExtracting = "extracting lead"
+)
 
-// overridden says who let honey on hold be poured or sent all the same, and why.
-func overridden(hold record.Code, reason string, contents ...record.Code) record.Fact {
-	return &record.HoldOverridden{Hold: hold, Contents: contents, Reason: reason, Role: roleOwner}
+// overridden says in which role honey on hold was let be poured or sent all the
+// same, and why.
+func overridden(hold record.Code, role, reason string, contents ...record.Code) record.Fact {
+	return &record.HoldOverridden{Hold: hold, Contents: contents, Reason: reason, Role: role}
 }
 
 // treatmentClash: supers were pulled at Ambry Hill while the mite strips, whose
