@@ -175,7 +175,7 @@ func (s *State) foldOther(e *record.Entry) {
 		s.holdOverridden(e, f)
 	case *record.Sealed:
 		if n, _, ok := s.contentOf(f.What); ok {
-			s.seals[n] = append(s.seals[n][:len(s.seals[n]):len(s.seals[n])], f.Seal)
+			s.seal(n, f.Seal)
 		}
 	case *record.Strained:
 		s.strained(e, f)

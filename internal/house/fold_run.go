@@ -208,9 +208,7 @@ func (s *State) sent(e *record.Entry, f *record.Sent) {
 		if t, ok := s.Find(line.What); ok && (s.things[t].kind == record.Filling || s.things[t].kind == record.Vessel) {
 			if n, _, ok := s.contentOf(line.What); ok {
 				s.sentNode(e, dispatch, customer, line.ShipTo, 1, trace.Draw{From: n, All: true})
-				if line.Seal != "" {
-					s.seals[n] = append(s.seals[n][:len(s.seals[n]):len(s.seals[n])], line.Seal)
-				}
+				s.seal(n, line.Seal)
 			}
 			continue
 		}

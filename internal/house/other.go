@@ -1,6 +1,9 @@
 package house
 
 import (
+	"slices"
+	"strings"
+
 	"combline/internal/quantity"
 	"combline/internal/record"
 	"combline/internal/trace"
@@ -91,7 +94,7 @@ func (s *State) resultRead(e *record.Entry, f *record.ResultRead) {
 		s.readings = append(s.readings, r)
 	}
 	if t, ok := s.Find(f.Of); ok && f.Lab != "" {
-		delete(s.sentAway, t)
+		s.sheetBack(t, f)
 	}
 }
 
@@ -104,35 +107,41 @@ func (s *State) ReadingsOf(n trace.Node) []Reading {
 	return all
 }
 
-type sampleSent struct {
-	fact record.SampleSent
-	when record.When
-	seq  uint64
+// Awaited is a laboratory's sheet that has not come back.
+type Awaited struct {
+	Of    record.Code
+	Lab   string
+	Tests string
+	Sent  record.When
+	Due   record.Day
+	Fact  uint64
+	of    Thing
 }
 
 func (s *State) sampleSent(e *record.Entry, f *record.SampleSent) {
 	for _, c := range f.Of {
 		if t, ok := s.Find(c); ok {
-			s.sentAway[t] = sampleSent{*f, e.When, e.Seq}
+			s.sentAway = append(s.sentAway, Awaited{c, f.Lab, f.Tests, e.When, f.Due, e.Seq, t})
 		}
 	}
 }
 
-// Awaited is a laboratory's sheet that has not come back.
-type Awaited struct {
-	Of   record.Code
-	Lab  string
-	Sent record.When
-	Due  record.Day
-	Fact uint64
+// sheetBack takes off what a laboratory's sheet answers: the sample that was sent for
+// a residue test waits until a residue is on the sheet; any other for any sheet of
+// that laboratory.
+func (s *State) sheetBack(t Thing, f *record.ResultRead) {
+	residue := slices.ContainsFunc(f.Results, func(r record.Result) bool { return r.Property == record.Residue })
+	s.sentAway = slices.DeleteFunc(slices.Clone(s.sentAway), func(a Awaited) bool {
+		if a.of != t || a.Lab != f.Lab {
+			return false
+		}
+		return residue == strings.Contains(strings.ToLower(a.Tests), record.Residue.String())
+	})
 }
 
 // AwaitedSheets lists the sheets that have not come back, by code.
 func (s *State) AwaitedSheets() []Awaited {
-	var all []Awaited
-	for t, x := range s.sentAway {
-		all = append(all, Awaited{s.things[t].code, x.fact.Lab, x.when, x.fact.Due, x.seq})
-	}
+	all := slices.Clone(s.sentAway)
 	sortBy(all, func(a Awaited) string { return a.Of.Fold() })
 	return all
 }
@@ -222,3 +231,11 @@ func (s *State) LostRanges() []record.LedgerRestored { return s.lost }
 
 // SealsOf lists the seals put on a content.
 func (s *State) SealsOf(n trace.Node) []string { return s.seals[n] }
+
+// seal adds a seal to a content, once.
+func (s *State) seal(n trace.Node, seal string) {
+	was := s.seals[n]
+	if seal != "" && !slices.Contains(was, seal) {
+		s.seals[n] = append(was[:len(was):len(was)], seal)
+	}
+}

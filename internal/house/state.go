@@ -51,7 +51,7 @@ type State struct {
 	holds    []*Hold
 	readings []Reading
 	readAt   map[trace.Node][]int32
-	sentAway map[Thing]sampleSent
+	sentAway []Awaited
 	papers   []Paper
 	amends   []Correction
 	flags    []Flag
@@ -77,7 +77,7 @@ func New() *State {
 		nodes: make([]nodeInfo, 1), origins: make([]Origin, 1),
 		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
 		passing: map[Thing]*passing{}, places: map[Thing]standing{}, readAt: map[trace.Node][]int32{},
-		sentAway: map[Thing]sampleSent{}, temps: map[Thing]Temperature{}, heats: map[Thing]record.HeatSet{},
+		temps: map[Thing]Temperature{}, heats: map[Thing]record.HeatSet{},
 		settings: map[string]record.SettingChanged{}, seals: map[trace.Node][]string{}}
 }
 
@@ -108,12 +108,12 @@ func (s *State) Clone() *State {
 	for n, at := range c.readAt {
 		c.readAt[n] = slices.Clip(at)
 	}
-	c.sentAway, c.temps, c.heats, c.settings = maps.Clone(s.sentAway), maps.Clone(s.temps), maps.Clone(s.heats), maps.Clone(s.settings)
+	c.temps, c.heats, c.settings = maps.Clone(s.temps), maps.Clone(s.heats), maps.Clone(s.settings)
 	c.seals = maps.Clone(s.seals)
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
 	c.problems = slices.Clone(s.problems)
-	c.lost = slices.Clip(s.lost)
+	c.lost, c.sentAway = slices.Clip(s.lost), slices.Clip(s.sentAway)
 	return &c
 }
 
