@@ -80,19 +80,33 @@ func (m *mix) take(n int64, marked []Home) []Home {
 	return out.homes
 }
 
-// takeOf takes k boxes of one home. Those that were not known to be there stood
-// among the ones of unknown home.
+// takeOf takes k boxes that bear marks of one home. Each stood among those that
+// were known to be of that home, or among those of unknown home.
 func (m *mix) takeOf(home record.Code, k int64) {
-	h := m.of(home)
-	short := max(0, k-h.Most)
-	h.Least, h.Most = max(0, h.Least-k), max(0, h.Most-k)
-	if short > 0 && home != "" {
-		u := m.of("")
-		u.Least, u.Most = max(0, u.Least-short), max(0, u.Most-short)
-	}
+	m.of("")
+	h, u := m.of(home), m.of("") // both are there now: no list grows under h
+	known, unknown := h.Most, u.Most
+	h.Least, h.Most = max(0, h.Least-min(k, known)), h.Most-min(h.Most, max(0, k-unknown))
+	u.Least, u.Most = max(0, u.Least-min(k, unknown)), u.Most-min(u.Most, max(0, k-known))
 	m.total = max(0, m.total-k)
+	m.settle()
+}
+
+// settle keeps the homes in line with the total where the record contradicts itself.
+func (m *mix) settle() {
+	var least, most int64
 	for i := range m.homes {
-		m.homes[i].Most = min(m.homes[i].Most, m.total)
-		m.homes[i].Least = min(m.homes[i].Least, m.homes[i].Most)
+		h := &m.homes[i]
+		h.Most = min(h.Most, m.total)
+		h.Least = min(h.Least, h.Most)
+		least, most = least+h.Least, most+h.Most
+	}
+	for i := range m.homes {
+		if least > m.total {
+			m.homes[i].Least = 0
+		}
+	}
+	if most < m.total {
+		m.of("").Most += m.total - most
 	}
 }

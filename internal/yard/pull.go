@@ -1,6 +1,11 @@
 package yard
 
-import "combline/internal/record"
+import (
+	"maps"
+	"slices"
+
+	"combline/internal/record"
+)
 
 // Reasons why honey may or may not be pulled: keys of [Reason].
 const (
@@ -51,13 +56,29 @@ func (p *Pull) say(r Reason) { p.Reasons = append(p.Reasons, r) }
 // MayPull answers from what is folded; treatments, feeding and enquiries after the
 // day are left out. The day on which a treatment ended is not counted as waited.
 func (y *Yard) MayPull(c record.Code, day record.Day) Pull {
+	return y.mayPull(c, day, y.standing(day))
+}
+
+// Pulls answers for every site that was opened, by code.
+func (y *Yard) Pulls(day record.Day) []Pull {
+	var all []Pull
+	standing := y.standing(day)
+	for _, k := range slices.Sorted(maps.Keys(y.sites)) {
+		if s := y.sites[k]; s.opened != nil {
+			all = append(all, y.mayPull(s.code, day, standing))
+		}
+	}
+	return all
+}
+
+func (y *Yard) mayPull(c record.Code, day record.Day, standing []stillStand) Pull {
 	p := Pull{Site: c, Day: day, Allowed: record.Yes}
 	s, ok := y.sites[c.Fold()]
 	if !ok {
 		p.say(Reason{Key: PullSiteUnknown, Allowed: record.NotKnown})
 	} else {
 		p.Site = s.code
-		y.pullEnquiries(&p)
+		p.enquiries(standing)
 		y.pullTreatments(&p, s)
 		y.pullFeed(&p, s)
 	}
@@ -69,12 +90,25 @@ func (y *Yard) MayPull(c record.Code, day record.Day) Pull {
 	return p
 }
 
-func (y *Yard) pullEnquiries(p *Pull) {
+// A stillStand is an enquiry that stands, with the sites that it stops.
+type stillStand struct {
+	Enquiry
+	sites []TouchedSite
+}
+
+func (y *Yard) standing(day record.Day) []stillStand {
+	var all []stillStand
 	for _, e := range y.Enquiries() {
-		if !e.Standing(p.Day) {
-			continue
+		if e.Standing(day) {
+			all = append(all, stillStand{e, y.Reach(e.Opened.Sites, 0).Sites})
 		}
-		for _, s := range y.Reach(e.Opened.Sites, 0).Sites {
+	}
+	return all
+}
+
+func (p *Pull) enquiries(standing []stillStand) {
+	for _, e := range standing {
+		for _, s := range e.sites {
 			if s.Site.Fold() != p.Site.Fold() || s.At.Fact != 0 && s.At.Day() > p.Day {
 				continue
 			}

@@ -47,6 +47,8 @@ type reach struct {
 	since     int64
 	suspect   map[string]bool
 	may, sure map[string]int64
+	setOut    []*Move            // boxes set on the hives of touched sites; of this round
+	lots      map[*lot]*lotReach // of this round
 }
 
 // Reach follows the boxes of suspect sites from day since on, 0 for ever. A pull
@@ -63,11 +65,24 @@ func (y *Yard) Reach(sites []record.Code, since record.Day) Touched {
 	}
 	for changed := true; changed; {
 		changed = false
+		r.round()
 		for i := range y.moves {
 			changed = r.step(&y.moves[i]) || changed
 		}
 	}
 	return r.touched(sites)
+}
+
+// round forgets what the last round knew of lots; in the last round of all nothing
+// changes, so what it knew stays right.
+func (r *reach) round() {
+	r.lots, r.setOut = map[*lot]*lotReach{}, nil
+	for i := range r.y.moves {
+		m := &r.y.moves[i]
+		if _, ok := r.may[m.Site.Fold()]; ok && m.Kind == Placed {
+			r.setOut = append(r.setOut, m)
+		}
+	}
 }
 
 // step lets a movement touch its site, and says whether that changed anything.
@@ -117,50 +132,110 @@ func (r *reach) pull(m *Move) (may, sure bool) {
 	return r.from(m.Site, from, before)
 }
 
+// A lotReach is what is known of a lot in one round.
+type lotReach struct {
+	may, sure  bool    // are any, are all of its boxes from touched sites
+	clean, bad []*Move // pulls from sites that were not, and certainly were, touched
+	outs       [2]out  // the two earliest
+}
+
+// An out is a time from which boxes of a lot may have stood at a touched site after
+// they had left the house, with the movement that brought them there.
+type out struct {
+	from int64
+	fact uint64
+}
+
+func (r *reach) lot(l *lot) *lotReach {
+	v := r.lots[l]
+	if v == nil {
+		v = &lotReach{outs: [2]out{{from: math.MaxInt64}, {from: math.MaxInt64}}}
+		r.lots[l] = v
+		r.fillPulls(l, v)
+		r.fillOuts(l, v)
+	}
+	return v
+}
+
+func (r *reach) fillPulls(l *lot, v *lotReach) {
+	v.sure = true
+	pulls := 0
+	for _, i := range l.moves {
+		m := &r.y.moves[i]
+		if m.Kind != Pulled {
+			continue
+		}
+		pulls++
+		may, sure := r.pull(m)
+		v.may, v.sure = v.may || may, v.sure && sure
+		if sure {
+			v.bad = append(v.bad, m)
+		} else if !may {
+			v.clean = append(v.clean, m)
+		}
+	}
+	if pulls == 0 {
+		v.may, v.sure = r.openedAt(l)
+	}
+}
+
+// fillOuts finds when boxes of the lot stood at touched sites: sent there, or
+// perhaps set out there without a word of their lot.
+func (r *reach) fillOuts(l *lot, v *lotReach) {
+	for _, i := range l.moves {
+		if m := &r.y.moves[i]; m.Kind == SentBack {
+			r.out(m, v)
+		}
+	}
+	for _, m := range r.setOut {
+		if from, before := m.span(); r.inHouse(l, from, before) && couldBe(m.Homes, l.cameFrom(r.y)) {
+			r.out(m, v)
+		}
+	}
+}
+
+func (r *reach) out(m *Move, v *lotReach) {
+	t, ok := r.may[m.Site.Fold()]
+	if !ok {
+		return
+	}
+	from, _ := m.span()
+	o := out{max(from, t), m.Fact}
+	if o.from < v.outs[0].from {
+		o, v.outs[0] = v.outs[0], o
+	}
+	if o.from < v.outs[1].from {
+		v.outs[1] = o
+	}
+}
+
 // ofLot says it of boxes of a lot that left the house: any of them may be from any
 // site that the lot was pulled from, or from where boxes of the lot had been sent,
 // unless their marks were written down at the pull.
 func (r *reach) ofLot(m *Move, l *lot) (may, sure bool) {
-	var clean, bad []record.Marks
-	pulls, certain := 0, 0
-	for _, i := range l.moves {
-		o := &r.y.moves[i]
-		switch o.Kind {
-		case Pulled:
-			pulls++
-			pm, ps := r.pull(o)
-			switch {
-			case ps:
-				may, certain, bad = true, certain+1, append(bad, o.Marks...)
-			case pm:
-				may = true
-			default:
-				clean = append(clean, o.Marks...)
-			}
-		}
+	v := r.lot(l)
+	from, before := m.span()
+	may, sure = v.may, v.sure
+	if may && !sure && len(m.Marks) > 0 {
+		sure = shared(m.Marks, marksBy(v.bad, from)) > 0
+		may = sure || shared(m.Marks, marksBy(v.clean, from)) < m.Boxes
 	}
-	if pulls == 0 {
-		return r.openedAt(l)
+	for _, o := range v.outs {
+		may = may || o.fact != m.Fact && o.from < before
 	}
-	sure = certain == pulls || certain > 0 && shared(m.Marks, bad) > 0
-	if may && !sure && shared(m.Marks, clean) >= m.Boxes {
-		may = false
-	}
-	return may || r.wasOut(m, l), sure
+	return may, sure && may
 }
 
-// wasOut says whether boxes of the lot had been sent to a touched site before.
-func (r *reach) wasOut(m *Move, l *lot) bool {
-	_, before := m.span()
-	for _, i := range l.moves {
-		o := &r.y.moves[i]
-		if from, _ := o.span(); o.Kind == SentBack && o.Fact != m.Fact && from < before {
-			if t, ok := r.may[o.Site.Fold()]; ok && t < before {
-				return true
-			}
+// marksBy are the marks of boxes that had been pulled by a minute. A box may be
+// pulled for the same lot again, later.
+func marksBy(pulls []*Move, minute int64) []record.Marks {
+	var all []record.Marks
+	for _, m := range pulls {
+		if _, before := m.span(); before <= minute {
+			all = append(all, m.Marks...)
 		}
 	}
-	return false
+	return all
 }
 
 // openedAt says it of a lot of which no pull was written down.
@@ -272,7 +347,7 @@ func (r *reach) touched(suspects []record.Code) Touched {
 	slices.SortFunc(t.Sites[n:], func(a, b TouchedSite) int {
 		return cmp.Or(cmp.Compare(a.At.When.Minute, b.At.When.Minute), cmp.Compare(a.Site.Fold(), b.Site.Fold()))
 	})
-	t.Lots = r.lots()
+	t.Lots = r.touchedLots()
 	return t
 }
 
@@ -283,7 +358,7 @@ func (y *Yard) name(c record.Code) record.Code {
 	return c
 }
 
-func (r *reach) lots() []TouchedLot {
+func (r *reach) touchedLots() []TouchedLot {
 	var all []TouchedLot
 	for _, l := range r.y.lots {
 		v := TouchedLot{Lot: l.code}
