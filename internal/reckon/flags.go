@@ -83,9 +83,6 @@ func (s *Subject) flag(name string) (int, error) {
 
 // read takes the inputs from flags.
 func (q *Query) read(flags []typedFlag) error {
-	for i := range q.in {
-		q.in[i].column = true
-	}
 	for _, f := range flags {
 		i, err := q.subject.flag(f.name)
 		if err != nil {

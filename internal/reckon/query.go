@@ -26,7 +26,7 @@ type Query struct {
 // A value is a figure or a word; or not given, which is never zero.
 type value struct {
 	given  bool
-	column bool // an input's column is there, whether or not the cell is filled
+	column bool // the table has the input's column, whether or not the cell is filled
 	number float64
 	word   string
 }
@@ -100,7 +100,7 @@ func (q *Query) answerAt(name string) int {
 
 func (q *Query) has(name string) bool { return q.input(name).given }
 
-// empty reports an optional input whose column is there but whose cell is empty.
+// empty reports an optional input whose column the table has but whose cell is empty.
 func (q *Query) empty(name string) bool { v := q.input(name); return v.column && !v.given }
 
 func (q *Query) num(name string) float64 { return q.input(name).number }

@@ -22,6 +22,8 @@ type records struct {
 	cells []cell
 }
 
+func newReader(in io.Reader) *bufio.Reader { return bufio.NewReaderSize(in, 64<<10) }
+
 // A cell is row[from:to], quotes included.
 type cell struct{ from, to int }
 

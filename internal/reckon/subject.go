@@ -14,6 +14,7 @@ type Subject struct {
 	Model   string // key of the model in package honey that has range, doubt and source; "" if a rule answers
 	Range   string // where there is no model
 	Doubt   string // the same
+	Source  string // the same
 	Caution string // what to bear in mind
 	Example string // flags whose answer stands in the docs
 	Inputs  []Input
@@ -92,6 +93,9 @@ func yesNo() []string { return []string{"yes", "no"} }
 func gives(name, unit string, digits int, help string) Answer {
 	return Answer{Name: name, Unit: unit, Digits: digits, Help: help}
 }
+
+// counts is a column of whole numbers.
+func counts(name, help string) Answer { return Answer{Name: name, Kind: Count, Help: help} }
 
 // says is a column of words.
 func says(name, help string) Answer { return Answer{Name: name, Kind: Word, Help: help} }

@@ -46,10 +46,10 @@ func contentsSubjects() []Subject {
 			Inputs: []Input{count("batch", "jars in the batch"), all(),
 				word("method", "double, single, destructive or whole; left out: the rules' usual one for whole jars", methodWords()...).optional(),
 				count("short", "short jars in the first sample").optional(), count("short_second", "short jars in the second sample").optional()},
-			Answers: []Answer{gives("sample", "", 6, "jars in the first sample"), gives("accept", "", 3, "accept with at most so many short"),
-				gives("reject", "", 3, "reject with at least so many"), gives("second_sample", "", 6, "jars in the second sample, if there is one"),
-				gives("second_accept", "", 3, "short in both samples"), gives("second_reject", "", 3, "short in both samples"),
-				gives("mean_sample", "", 6, "jars weighed for the mean"), gives("mean_factor", "", 4, "what their spread is multiplied with"),
+			Answers: []Answer{counts("sample", "jars in the first sample"), counts("accept", "accept with at most so many short"),
+				counts("reject", "reject with at least so many"), counts("second_sample", "jars in the second sample, if there is one"),
+				counts("second_accept", "short in both samples"), counts("second_reject", "short in both samples"),
+				counts("mean_sample", "jars weighed for the mean"), gives("mean_factor", "", 4, "what their spread is multiplied with"),
 				says("decision", "on the short jars, if they are given")}, answer: sampling},
 	}
 }
@@ -114,7 +114,7 @@ func target(q *Query) error {
 		q.cite(t.GuardAt)
 	}
 	if q.full {
-		q.note(fmt.Sprintf("set by the rule of %s, with a guard of %.2f g; %.2g %% of jars then fall below T1", t.Governor, t.Guard, 100*t.BelowT1))
+		q.note(fmt.Sprintf("set by the %s rule, with a guard of %.2f g; %.2g %% of jars then fall below T1", t.Governor, t.Guard, 100*t.BelowT1))
 	}
 	return nil
 }

@@ -14,7 +14,7 @@ func yeastPerG() Input {
 // keepingSubjects are whether honey ferments or sets.
 func keepingSubjects() []Subject {
 	keeps := []Answer{whether("safe", "does it keep for a year; empty if that can't be said"), says("reason", "why")}
-	const setting = "a rule of thumb: seed crystals, pollen and the heat that the honey has had count too, and your own past lots of the type tell more"
+	const setting = "seed crystals, pollen and the heat that the honey has had count too, and your own past lots of the type tell more"
 	return []Subject{
 		{Name: "ferment", Help: "does liquid honey keep for a year without fermenting", Model: "ferment",
 			Caution: "partly set honey is wetter between its crystals: see set-ferment",
@@ -34,7 +34,7 @@ func keepingSubjects() []Subject {
 			Example: "--glucose-pct 36 --fructose-pct 38 --water-pct 17",
 			Inputs: []Input{number("glucose_pct", quantity.Pct, "glucose, g in 100 g"),
 				number("fructose_pct", quantity.Pct, "fructose, g in 100 g; with it all criteria speak").optional(), waterPct()},
-			Answers: []Answer{says("setting", "slow, medium, medium to fast, or fast"), gives("glucose_water", "", 3, "glucose over water"),
+			Answers: []Answer{says("setting", "slow or none, medium, medium to fast, or fast"), gives("glucose_water", "", 3, "glucose over water"),
 				says("others", "what the other criteria say, if fructose is given"), whether("agree", "do the criteria agree")}, answer: granulation},
 	}
 }

@@ -13,10 +13,10 @@ func labelSubjects() []Subject {
 	}
 	return []Subject{
 		{Name: "gtin", Help: "check digit of a trade number", Range: "7, 11, 12, 13 or 17 digits", Doubt: exact,
-			Example: "--digits 400638133393", Inputs: []Input{text("digits", "the number without its check digit")},
-			Answers: []Answer{{Name: "check_digit", Kind: Count, Digits: 1, Help: "digit that completes it"}}, answer: gtin},
+			Example: "--digits 629104150021", Inputs: []Input{text("digits", "the number without its check digit")},
+			Answers: []Answer{counts("check_digit", "digit that completes it")}, answer: gtin},
 		{Name: "gtin-check", Help: "is a whole trade number right", Range: "8, 12, 13, 14 or 18 digits", Doubt: "every single wrong digit is found; a swap of neighbours that differ by 5 is not",
-			Example: "--code 4006381333931", Inputs: []Input{text("code", "the number with its check digit")},
+			Example: "--code 6291041500213", Inputs: []Input{text("code", "the number with its check digit")},
 			Answers: []Answer{whether("valid", "is its check digit right")}, answer: gtinCheck},
 		{Name: "figure-height", Help: "least height of the net quantity's figures", Range: "any label", Doubt: exact,
 			Example: "--label-g 340 --rules eu", Inputs: []Input{labelG(), rulesOf("eu", "uk", "de")},

@@ -20,7 +20,7 @@ func scaleSubjects() []Subject {
 				gives("error_in_service_g", "g", 0, "either way, in use")}, answer: scale},
 		{Name: "scale-class", Help: "can a scale be of its class", Range: "classes II to IIII", Doubt: exact,
 			Example: "--class III --interval-g 1 --capacity-g 6000", Inputs: []Input{class, interval, capacity},
-			Answers: []Answer{gives("intervals", "", 7, "capacity over interval"), whether("fits", "is that a number for the class"),
+			Answers: []Answer{counts("intervals", "capacity over interval"), whether("fits", "is that a number for the class"),
 				gives("least_g", "g", 0, "least load that it may weigh")}, answer: scaleClass},
 		{Name: "jar-scale", Help: "is a scale good enough to check jars of a label", Range: "as tolerance and scale", Doubt: exact,
 			Example: "--label-g 340 --rules eu --class III --interval-g 1 --capacity-g 6000",

@@ -1,6 +1,7 @@
 package reckon
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -69,6 +70,10 @@ func waterSubjects() []Subject {
 // uncertainties of their difference.
 func differ(sd float64) float64 { return 2 * math.Sqrt2 * sd }
 
+// errNoTemp: a table that has temperatures leaves this row's out, and unknown is
+// not 20 °C.
+var errNoTemp = errors.New("temp_c is empty; leave the whole column out if all was read at 20 °C or by an instrument that corrects itself")
+
 func water(q *Query) error {
 	var w quantity.WaterPct
 	var err error
@@ -78,12 +83,14 @@ func water(q *Query) error {
 		if q.has("temp_c") {
 			q.note("temp_c is not used: a Brix reading is taken as one at 20 °C")
 		}
+	case q.empty("temp_c"):
+		return errNoTemp
 	case q.has("temp_c"):
 		w, err = honey.WaterFromIndexAt(q.num("index"), q.temp())
 	default:
 		w, err = honey.WaterFromIndex(q.num("index"))
-		if q.empty("temp_c") {
-			q.note("without temp_c the index is taken as one at 20 °C")
+		if q.full {
+			q.note("without a temperature the index is taken as one at 20 °C")
 		}
 	}
 	if err != nil {
@@ -129,6 +136,9 @@ func reading(q *Query) error {
 }
 
 func indexOf(q *Query) error {
+	if q.empty("temp_c") {
+		return errNoTemp
+	}
 	n, err := honey.IndexFromWater(q.water())
 	if err == nil && q.has("temp_c") {
 		n -= honey.IndexPerC * (q.num("temp_c") - 20)

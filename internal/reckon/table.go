@@ -30,7 +30,7 @@ const bom = "\ufeff"
 // The first error of reading or writing ends it; a row that can't be answered does
 // not: its answers are empty and its note says why.
 func Table(ctx context.Context, s *Subject, in io.Reader, out io.Writer) (Tally, error) {
-	t := &table{q: newQuery(s), in: records{in: bufio.NewReaderSize(in, 64<<10), sep: ','}, out: bufio.NewWriterSize(out, 64<<10)}
+	t := &table{q: newQuery(s), in: records{in: newReader(in), sep: ','}, out: bufio.NewWriterSize(out, 64<<10)}
 	if err := t.header(); err != nil {
 		return t.tally, err
 	}

@@ -59,11 +59,13 @@ func (q *Query) shown(c *words.Catalogue, i int) string {
 
 // print rounds to the answer's significant digits, but never before the point.
 func (a Answer) print(c *words.Catalogue, x float64) string {
-	if a.Digits == 0 {
+	switch {
+	case a.Kind == Count:
+		return c.Number(x, 0)
+	case a.Digits == 0:
 		s := c.Number(x, 3)
 		return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-	}
-	if x != 0 && math.Abs(x) < 1e-4 {
+	case x != 0 && math.Abs(x) < 1e-4:
 		return fmt.Sprintf("%.*g", a.Digits, x)
 	}
 	decimals := a.Digits - 1
@@ -145,7 +147,9 @@ func (s source) String() string {
 // sources lists the model and the rules that answered.
 func (q *Query) sources() []source {
 	all := []source{}
-	if m := q.subject.model(); m.Source != "" {
+	if q.subject.Source != "" {
+		all = append(all, source{Text: q.subject.Source})
+	} else if m := q.subject.model(); m.Source != "" {
 		all = append(all, source{Text: m.Source, Formula: m.Formula, Memory: m.Memory, Grade: m.Grade})
 	}
 	for _, c := range q.cites {
