@@ -3,6 +3,7 @@ package answer
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"strings"
 	"time"
 
@@ -16,6 +17,12 @@ func Sentence(c *words.Catalogue, l Line) string {
 	args := make(map[string]any, len(l.Args))
 	for name, v := range l.Args {
 		args[name] = printable(c, v)
+	}
+	inner := maps.Clone(args) // a text inside the sentence sees the sentence's figures
+	for name, v := range l.Args {
+		if k, ok := v.(Key); ok {
+			args[name] = c.Say(string(k), inner)
+		}
 	}
 	return c.Say(l.Key, args)
 }

@@ -82,6 +82,13 @@ func (c *check) refuse(key, next string, args answer.Args) error {
 	return c.err
 }
 
+// inField are the arguments of a refusal that is about one field: its label, and its
+// column in a table.
+func inField(name string, args answer.Args) answer.Args {
+	args["field"], args["column"] = answer.Key(record.FieldKey(name)), name
+	return args
+}
+
 // ask puts a question, unless it was answered with yes.
 func (c *check) ask(key string, args answer.Args) {
 	id := key + argText(args)
@@ -118,7 +125,7 @@ func (c *check) fact(f record.Fact) error {
 	if miss := record.Missing(f); len(miss) > 0 {
 		var cell *record.CellError
 		errors.As(miss[0], &cell)
-		return c.refuse("refused.missing", "next.type-again", answer.Args{"field": cell.Column, "kind": f.Kind().String()})
+		return c.refuse("refused.missing", "next.type-again", inField(cell.Column, answer.Args{"kind": answer.Key(f.Kind().Key())}))
 	}
 	record.Visit(f, func(x record.Field) { c.field(f, x) })
 	if c.err == nil {
@@ -142,12 +149,12 @@ func (c *check) field(f record.Fact, x record.Field) {
 	case record.TypeWeight, record.TypeFigure:
 		negative := x.Weight.Mantissa < 0
 		if negative && (x.Type == record.TypeWeight || x.Weight.Unit.Dimension() != quantity.Temperature) && f.Kind() != record.KindFillerAdjusted && f.Kind() != record.KindSettingChanged {
-			c.refuse("refused.below-zero", "next.type-again", answer.Args{"field": x.Name, "figure": *x.Weight})
+			c.refuse("refused.below-zero", "next.type-again", inField(x.Name, answer.Args{"figure": *x.Weight}))
 		}
 		c.inRange(x)
 	case record.TypeCount:
 		if strings.HasPrefix(x.Text, "-") {
-			c.refuse("refused.below-zero", "next.type-again", answer.Args{"field": x.Name, "figure": x.Text})
+			c.refuse("refused.below-zero", "next.type-again", inField(x.Name, answer.Args{"figure": x.Text}))
 		}
 	}
 }
@@ -169,7 +176,7 @@ func (c *check) inRange(x record.Field) {
 		bad = err != nil || g > 100_000_000 // 100 t
 	}
 	if bad {
-		c.refuse("refused.out-of-range", "next.type-again", answer.Args{"field": x.Name, "figure": *x.Weight})
+		c.refuse("refused.out-of-range", "next.type-again", inField(x.Name, answer.Args{"figure": *x.Weight}))
 	}
 }
 
@@ -180,11 +187,11 @@ func (c *check) newCode(code record.Code, kind record.Entity) {
 	}
 	if t, ok := c.s.Find(code); ok {
 		x := &c.s.things[t]
-		c.refuse("refused.number-used", "next.other-number", answer.Args{"code": code, "kind": answer.Key("thing." + x.kind.String()), "fact": int64(x.born)})
+		c.refuse("refused.number-used", "next.other-number", answer.Args{"code": code, "kind": answer.Key(x.kind.Key()), "fact": int64(x.born)})
 		return
 	}
 	if _, ok := c.s.byFillingNumber(code); ok {
-		c.refuse("refused.number-used", "next.other-number", answer.Args{"code": code, "kind": answer.Key("thing.filling"), "fact": int64(0)})
+		c.refuse("refused.number-used", "next.other-number", answer.Args{"code": code, "kind": answer.Key(record.Filling.Key()), "fact": int64(0)})
 		return
 	}
 	if _, ok := c.fresh[code.Fold()]; ok {
@@ -209,11 +216,11 @@ func (c *check) refCode(code record.Code, x record.Field) {
 		}
 	}
 	if !ok {
-		c.refuse("refused.not-there", "next.name-it-first", answer.Args{"code": code, "field": x.Name, "near": c.s.Near(code, x.Of)})
+		c.refuse("refused.not-there", "next.name-it-first", inField(x.Name, answer.Args{"code": code, "near": c.s.Near(code, x.Of)}))
 		return
 	}
 	if !slices.Contains(x.Of, kind) {
-		c.refuse("refused.wrong-kind", "next.type-again", answer.Args{"code": code, "kind": answer.Key("thing." + kind.String()), "field": x.Name})
+		c.refuse("refused.wrong-kind", "next.type-again", inField(x.Name, answer.Args{"code": code, "kind": answer.Key(kind.Key())}))
 	}
 }
 

@@ -14,9 +14,9 @@ import (
 func (c *check) rules(f record.Fact) {
 	switch f := f.(type) {
 	case *record.SupersReceived:
-		c.stacks(f.Stacks, 14_000, 45_000)
+		c.stacks(f, f.Stacks, 14_000, 45_000)
 	case *record.WetSupersWeighed:
-		c.stacks(f.Stacks, 5_000, 25_000)
+		c.stacks(f, f.Stacks, 5_000, 25_000)
 	case *record.SupersPulled:
 		c.needMarks(f.Marks)
 	case *record.DrumFilled:
@@ -102,7 +102,7 @@ func (c *check) rules(f record.Fact) {
 }
 
 func (c *check) missing(field string, f record.Fact) {
-	c.refuse("refused.missing", "next.type-again", answer.Args{"field": field, "kind": f.Kind().String()})
+	c.refuse("refused.missing", "next.type-again", inField(field, answer.Args{"kind": answer.Key(f.Kind().Key())}))
 }
 
 func (c *check) needMarks(marks []record.Marks) {
@@ -115,9 +115,9 @@ func (c *check) needMarks(marks []record.Marks) {
 
 // stacks asks back when a box weighs what no box weighs: medium supers are 5 kg wet
 // and drawn to 27 kg full, deep ones to 41 kg (job tables, common practice).
-func (c *check) stacks(stacks []record.Stack, least, most quantity.Gram) {
+func (c *check) stacks(f record.Fact, stacks []record.Stack, least, most quantity.Gram) {
 	if len(stacks) == 0 {
-		c.refuse("refused.missing", "next.type-again", answer.Args{"field": "stacks", "kind": "stacks"})
+		c.missing("stacks", f)
 	}
 	for i := range stacks {
 		x := &stacks[i]
@@ -207,7 +207,7 @@ func (c *check) results(f *record.ResultRead) {
 		}
 		low, high := usualRange(r.Property)
 		if v := r.Value.Float(); r.Value.Given() && high > 0 && !(low <= v && v <= high) {
-			c.ask("ask.odd-reading", answer.Args{"of": f.Of, "property": answer.Key("property." + r.Property.String()), "figure": r.Value, "low": low, "high": high})
+			c.ask("ask.odd-reading", answer.Args{"of": f.Of, "property": answer.Key(r.Property.Key()), "figure": r.Value, "low": low, "high": high})
 		}
 	}
 }

@@ -41,7 +41,7 @@ func (v *View) Balance(code record.Code) answer.Answer {
 		v.oneBalance(&a, b, v.State.Setting("gap.run", runRule))
 		return a
 	}
-	a.Cannot = &answer.Line{Key: "balance.not-of", Args: answer.Args{"of": a.Of, "kind": answer.Key("thing." + v.State.KindOf(t).String())}}
+	a.Cannot = &answer.Line{Key: "balance.not-of", Args: answer.Args{"of": a.Of, "kind": answer.Key(v.State.KindOf(t).Key())}}
 	return a
 }
 

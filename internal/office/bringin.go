@@ -57,7 +57,7 @@ func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style
 // refusedField is the column that a refusal is about, if it says.
 func refusedField(err error) string {
 	if r, ok := err.(*house.Refusal); ok {
-		if f, ok := r.Args["field"].(string); ok {
+		if f, ok := r.Args["column"].(string); ok {
 			return f
 		}
 	}

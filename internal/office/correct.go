@@ -53,7 +53,7 @@ func (v *View) checkCorrection(c Correction) error {
 		return v.stillNeeded(e)
 	}
 	if c.With.Kind() != e.Fact.Kind() {
-		return &house.Refusal{Key: "refused.other-kind", Args: answer.Args{"fact": int64(c.Fact), "kind": e.Fact.Kind().String(), "with": c.With.Kind().String()}, Next: "next.strike-and-write"}
+		return &house.Refusal{Key: "refused.other-kind", Args: answer.Args{"fact": int64(c.Fact), "kind": answer.Key(e.Fact.Kind().Key()), "with": answer.Key(c.With.Kind().Key())}, Next: "next.strike-and-write"}
 	}
 	if !slices.Equal(newCodes(e.Fact), newCodes(c.With)) {
 		return &house.Refusal{Key: "refused.renamed", Args: answer.Args{"fact": int64(c.Fact)}, Next: "next.strike-and-write"}
@@ -151,7 +151,7 @@ func (v *View) original(a *answer.Answer, d house.Draft) {
 	for _, f := range d.Facts {
 		if of := corrects(f); of != 0 {
 			if e, err := v.Fact(of); err == nil {
-				table.Row(answer.Plain, int64(of), e.When, e.Fact.Kind().String(), Says(e.Fact), e.Person)
+				table.Row(answer.Plain, int64(of), e.When, answer.Key(e.Fact.Kind().Key()), Says(e.Fact), e.Person)
 			}
 		}
 	}

@@ -97,7 +97,7 @@ func (v *View) dayHolds(a *answer.Answer) {
 				touchedCount++
 			}
 		}
-		table.Row(answer.Bad, v.State.Code(h.Thing), answer.Key("cause."+h.Cause.String()), h.Reason, h.Person, h.When, blocks, touchedCount)
+		table.Row(answer.Bad, v.State.Code(h.Thing), answer.Key(h.Cause.Key()), h.Reason, h.Person, h.When, blocks, touchedCount)
 	}
 	if len(table.Rows) > 0 {
 		a.Warn("day.holds", answer.Args{"n": int64(len(table.Rows))})
@@ -259,10 +259,10 @@ func (v *View) dayOdd(a *answer.Answer) {
 		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Of), orNil(f.Also), f.When, int64(f.Fact))
 	}
 	for _, f := range v.State.Yard.Flags() {
-		table.Row(answer.Care, answer.Key(f.Key), orNil(f.Lot), orNil(f.Site), f.When, int64(f.Fact))
+		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Lot), orNil(f.Site), f.When, int64(f.Fact))
 	}
 	for _, f := range v.State.Goods.Flags() {
-		table.Row(answer.Care, answer.Key(f.Key), orNil(cmp.Or(f.Batch, f.Of, f.Dispatch)), orNil(f.Order), f.When, int64(f.Fact))
+		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(cmp.Or(f.Batch, f.Of, f.Dispatch)), orNil(f.Order), f.When, int64(f.Fact))
 	}
 	for _, n := range v.State.SentOnHold() {
 		to := v.State.SentTo(n.Node)

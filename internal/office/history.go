@@ -39,7 +39,7 @@ func (v *View) History(code record.Code) answer.Answer {
 		if c := corrected[e.Seq]; c != 0 {
 			by, mark = int64(c), answer.Care
 		}
-		table.Row(mark, int64(e.Seq), e.When, e.Fact.Kind().String(), Says(e.Fact), e.Person, by)
+		table.Row(mark, int64(e.Seq), e.When, answer.Key(e.Fact.Kind().Key()), Says(e.Fact), e.Person, by)
 	}
 	return a
 }

@@ -40,7 +40,7 @@ func (v *View) Stock() answer.Answer {
 		st := v.status(held, put, c)
 		kind := v.honeyOf(c)
 		add(sums, kind, st, c.Grams)
-		table.Row(statusMark(st, c.Grams), orNil(c.Vessel), c.Code, purposeKey(c.Purpose), textOrNil(kind), mass(c), knownAs(c), v.water(c.Node),
+		table.Row(statusMark(st, c.Grams), orNil(c.Vessel), c.Code, purposeKey(c.Purpose), honeyCell(kind), mass(c), knownAs(c), v.water(c.Node),
 			answer.Key("status."+string(st)), v.holdsOn(held, c.Node), orNil(c.Place), whenOrNil(c.Since), c.When, lots(c.InLots))
 		if c.Grams < 0 {
 			a.Lines = append(a.Lines, answer.Line{Key: "odd.below-zero", Mark: answer.Bad, Args: answer.Args{"of": c.Code, "mass": c.Grams}})
@@ -74,7 +74,7 @@ func sumTable(a *answer.Answer, sums map[string]map[status]quantity.Gram) {
 		for i, m := range row {
 			all[i] += m
 		}
-		table.Row(answer.Plain, textOrNil(k), row[0], row[1], row[2], row[3], row[4])
+		table.Row(answer.Plain, honeyCell(k), row[0], row[1], row[2], row[3], row[4])
 	}
 	table.Row(answer.Plain, answer.Key("stock.all"), all[0], all[1], all[2], all[3], all[4])
 	a.Lines = append([]answer.Line{{Key: "stock.in-short", Args: answer.Args{"all": all[4], "free": all[0], "promised": all[1], "touched": all[2], "held": all[3]}}}, a.Lines...)
@@ -121,9 +121,19 @@ func (v *View) honeyOf(c house.Content) string {
 		return kinds[0].Name
 	}
 	if len(kinds) > 1 {
-		return "mixed"
+		return mixed
 	}
 	return ""
+}
+
+const mixed = "mixed" // more than one kind
+
+// honeyCell is a kind of honey as a house calls it; nil when it is not known.
+func honeyCell(kind string) any {
+	if kind == mixed {
+		return answer.Key("stock.mixed")
+	}
+	return textOrNil(kind)
 }
 
 // mass is what is in a content; not known while a lot runs in unweighed.

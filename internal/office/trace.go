@@ -50,7 +50,7 @@ func (v *View) properCode(code record.Code) record.Code {
 // notTraced says what a code that bears no honey is, or asks which was meant.
 func (v *View) notTraced(a answer.Answer, code record.Code) answer.Answer {
 	if t, ok := v.State.Find(code); ok {
-		a.Cannot = &answer.Line{Key: "trace.nothing-yet", Args: answer.Args{"of": a.Of, "kind": answer.Key("thing." + v.State.KindOf(t).String())}}
+		a.Cannot = &answer.Line{Key: "trace.nothing-yet", Args: answer.Args{"of": a.Of, "kind": answer.Key(v.State.KindOf(t).Key())}}
 		return a
 	}
 	near := v.State.Near(code, nil)
@@ -89,7 +89,7 @@ func (t *tracer) what(code record.Code) {
 	if kind == record.NoEntity {
 		kind = record.Batch // a case
 	}
-	args := answer.Args{"of": t.a.Of, "kind": answer.Key("thing." + kind.String()), "mass": t.mass()}
+	args := answer.Args{"of": t.a.Of, "kind": answer.Key(kind.Key()), "mass": t.mass()}
 	t.a.Say("trace.is", args)
 	if at, since, _, ok := t.s.PlaceOf(code); ok {
 		t.a.Say("trace.stands", answer.Args{"place": at, "since": since})
@@ -263,7 +263,7 @@ func (t *tracer) holds() {
 			if on.Share {
 				mark = answer.Bad
 			}
-			table.Row(mark, t.s.Code(on.Hold), answer.Key("cause."+h.Cause.String()), on.Share, h.Reason, h.Person, h.When)
+			table.Row(mark, t.s.Code(on.Hold), answer.Key(h.Cause.Key()), on.Share, h.Reason, h.Person, h.When)
 			if on.Share {
 				t.a.Lines = append(t.a.Lines, answer.Line{Key: "trace.on-hold", Mark: answer.Bad, Args: answer.Args{"of": t.a.Of, "hold": t.s.Code(on.Hold), "reason": h.Reason}})
 			} else {
@@ -389,7 +389,7 @@ func purposeKey(p record.Purpose) any {
 	if p == 0 {
 		return nil
 	}
-	return answer.Key("purpose." + p.String())
+	return answer.Key(p.Key())
 }
 
 func kindName(k house.NodeKind) string { return k.String() }
