@@ -28,14 +28,18 @@ func (l *Ledger) Append(ctx context.Context, head chain.Head, bodies ...[]byte) 
 		return l.head, nil
 	}
 	next := head
-	err := l.commit(func() (err error) {
-		if err = l.unmoved(); err == nil {
-			next, err = insert(l.w, head, bodies)
-		}
+	add := func() (err error) {
+		next, err = insert(l.w, head, bodies)
 		return err
-	})
+	}
+	var err error
+	if len(bodies) == 1 {
+		err = add() // one statement is a transaction of its own
+	} else {
+		err = l.commit(add)
+	}
 	if err != nil {
-		return l.head, err
+		return l.head, l.whyNot(err)
 	}
 	l.head = next
 	// The facts are durable, so this is no failure of theirs; but nothing more
@@ -67,19 +71,19 @@ func moved(head, now chain.Head) error {
 	return fmt.Errorf("after fact %d, but the ledger ends at fact %d: %w", head.Seq, now.Seq, chain.ErrHeadMoved)
 }
 
-// unmoved makes sure, inside the transaction, that the file ends where memory
-// says: a writer that went past the lock must not be overlooked.
-func (l *Ledger) unmoved() error {
-	now, err := tail(l.w)
-	if err != nil {
+// whyNot looks whether the schema refused a fact because the file does not end
+// where memory says: a writer that went past the lock is not overlooked.
+func (l *Ledger) whyNot(err error) error {
+	if code(err) != codeConstraint {
 		return err
 	}
-	if now != l.head {
-		was := l.head
-		l.head = now
-		return moved(was, now)
+	now, broken := tail(l.w)
+	if broken != nil || now == l.head {
+		return errors.Join(broken, err)
 	}
-	return nil
+	was := l.head
+	l.head = now
+	return moved(was, now)
 }
 
 // commit runs do in one transaction, which is durable when commit returns nil

@@ -121,6 +121,7 @@ func TestRestoreIsCareful(t *testing.T) {
 
 // A back-up that was changed or cut anywhere restores nothing, or the very facts.
 func TestSpoiltBackup(t *testing.T) {
+	t.Parallel()
 	dir, facts := filledHouse(t, 100)
 	backup := backedUp(t, dir)
 	sound := readFile(t, backup)
@@ -154,6 +155,7 @@ func TestSpoiltBackup(t *testing.T) {
 
 // What a folder knows of and the back-up lacks is lost, and on record.
 func TestRestoreRecordsTheLoss(t *testing.T) {
+	t.Parallel()
 	for name, spoil := range map[string]func(t *testing.T, dir string){
 		"the ledger is whole": func(*testing.T, string) {},
 		"the ledger is gone": func(t *testing.T, dir string) {

@@ -195,6 +195,7 @@ var alterations = []string{
 }
 
 func TestAlteredSchemaIsFound(t *testing.T) {
+	t.Parallel()
 	for _, sql := range alterations {
 		if sql == "ALTER TABLE link DROP COLUMN body" {
 			continue // a trigger names the column: SQLite refuses by itself

@@ -55,6 +55,7 @@ const (
 
 // An import is the same ledger to the byte, and exports to the same text.
 func TestImportIsTheSame(t *testing.T) {
+	t.Parallel()
 	dir, facts := filledHouse(t, 2500)
 	l := open(t, dir)
 	for i := range 3 {
@@ -102,6 +103,7 @@ func TestImportOfLittle(t *testing.T) {
 
 // Whatever one changes in an export, the import is refused or is the same.
 func TestSpoiltExport(t *testing.T) {
+	t.Parallel()
 	text := exported(t, open(t, kept(t)), nil)
 	lines := bytes.SplitAfter(text, []byte("\n"))
 	lines = lines[:len(lines)-1]

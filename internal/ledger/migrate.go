@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // The migrations run in the order of their names, each in a transaction of its
@@ -108,26 +109,38 @@ func apply(c *conn, form int, name, text string) error {
 // unaltered compares the tables and triggers with those of a new file of the
 // same form: a dropped trigger would let facts be changed.
 func unaltered(c *conn, form int) error {
-	fresh, err := dial("", inMemory)
-	if err != nil {
-		return err
-	}
-	defer fresh.close()
-	for i, name := range migrationNames()[:form] {
-		if err := apply(fresh, i+1, name, migrationText(name)); err != nil {
-			return err
-		}
-	}
-	want, err := schema(fresh)
+	want, err := freshSchemas()
 	if err != nil {
 		return err
 	}
 	got, err := schema(c)
-	if err == nil && !slices.Equal(got, want) {
+	if err == nil && !slices.Equal(got, want[form]) {
 		err = ErrAltered
 	}
 	return err
 }
+
+// freshSchemas are the schemas of new files, by form. They are the same for all
+// houses, and worked out once.
+var freshSchemas = sync.OnceValues(func() (byForm [][]string, err error) {
+	c, err := dial("", inMemory)
+	if err != nil {
+		return nil, err
+	}
+	defer c.close()
+	byForm = [][]string{nil}
+	for i, name := range migrationNames() {
+		if err := apply(c, i+1, name, migrationText(name)); err != nil {
+			return nil, err
+		}
+		parts, err := schema(c)
+		if err != nil {
+			return nil, err
+		}
+		byForm = append(byForm, parts)
+	}
+	return byForm, nil
+})
 
 func schema(c *conn) (parts []string, err error) {
 	err = c.query(func(row []driver.Value) error {

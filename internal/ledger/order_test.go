@@ -18,6 +18,7 @@ import (
 // on the disk: that is what a fact's survival of a power loss rests on. The
 // trace shows it, and a child that does not sync shows that the check can fail.
 func TestOrderOfSystemCalls(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	o := traced(t, dir, "write", 1500) // more than one checkpoint
 	for _, v := range o.violations {
@@ -33,6 +34,7 @@ func TestOrderOfSystemCalls(t *testing.T) {
 }
 
 func TestOrderCheckFindsUnsynced(t *testing.T) {
+	t.Parallel()
 	o := traced(t, t.TempDir(), "unsynced", 100)
 	if o.acks != 100 || len(o.violations) < 50 {
 		t.Errorf("an unsynced writer: %d acknowledgements, %d found out of order, want most", o.acks, len(o.violations))
@@ -179,6 +181,7 @@ func TestOrderCheck(t *testing.T) {
 // Syncs and writes that the disk refuses now and then: what failed is not
 // there, what was acknowledged is, and memory and disk agree all the time.
 func TestRefusedByTheDisk(t *testing.T) {
+	t.Parallel()
 	needStrace(t)
 	for name, inject := range map[string]string{
 		"sync":  "fdatasync:error=EIO:when=30+17",

@@ -134,6 +134,7 @@ func TestCrashLosesNothing(t *testing.T) {
 // A log that is cut anywhere shortens the ledger without a trace in the file;
 // the witness shows it.
 func TestCutLogIsFound(t *testing.T) {
+	t.Parallel()
 	dir, l := twoPart(t)
 	end := l.Head()
 	log := readFile(t, filepath.Join(dir, dbFile+"-wal"))
@@ -179,6 +180,7 @@ func checkBehind(t *testing.T, l *Ledger, witness chain.Head) {
 
 // A byte changed anywhere in the log is found, or has no effect.
 func TestSpoiltLogIsFound(t *testing.T) {
+	t.Parallel()
 	dir, l := twoPart(t)
 	facts := collect(t, l, 0)
 	log := readFile(t, filepath.Join(dir, dbFile+"-wal"))
@@ -317,6 +319,7 @@ func TestAcceptLoss(t *testing.T) {
 
 // The witness is written at each acknowledgement and synced within a second or so.
 func TestWitnessFollows(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	l := open(t, dir)
 	for range 5 {
