@@ -192,11 +192,7 @@ func (s *State) lotClosed(e *record.Entry, f *record.LotClosed) {
 		return
 	}
 	l.Closed, l.Reason, l.ClosedAt = true, f.Reason, e.When
-	for _, v := range s.vessels {
-		if v.Node != 0 {
-			s.graph.EndFeed(v.Node, s.things[t].node)
-		}
-	}
+	s.graph.EndLot(s.things[t].node)
 	if f.Reason != "" {
 		s.book(e, GapNode, t, 0, f.Reason, trace.Draw{From: s.things[t].node, All: true})
 	}

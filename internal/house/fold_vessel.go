@@ -68,6 +68,7 @@ func (s *State) fill(e *record.Entry, vessel, filling Thing, purpose record.Purp
 	}
 	if heel {
 		s.stillOneMix(old, n)
+		s.graph.EndFeeds(old)
 	}
 	v.Node, v.Cleaned = n, 0
 	if filling != 0 {
@@ -305,7 +306,7 @@ func (s *State) seeded(e *record.Entry, f *record.Seeded) {
 // drained says that nothing is in a vessel any more but what clings to its walls.
 func (s *State) drained(v *Vessel) {
 	if v.Node != 0 && s.graph.Left(v.Node) == 0 {
-		s.graph.EndFeed(v.Node, 0)
+		s.graph.EndFeeds(v.Node)
 	}
 }
 

@@ -2,6 +2,7 @@ package office
 
 import (
 	"context"
+	"slices"
 
 	"combline/internal/chain"
 	"combline/internal/house"
@@ -16,45 +17,82 @@ type batchOf[T any] struct {
 	err   error
 }
 
+// window is how many facts wait to be folded while the record is read: a fact that
+// was written late takes its place among them. Some days of the busiest house; only
+// what is later still, and corrections, make it fold again from the start.
+const window = 4096
+
 // load reads the whole record and folds it: one goroutine reads and verifies,
 // one decodes, this one folds. progress, if any, is told how many facts are folded.
 func load(ctx context.Context, book Book, progress func(folded uint64)) (*View, error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	v := &View{State: house.New(), line: &house.Timeline{}, log: &journal{}, keys: map[record.Key]uint64{}}
-	again := false // something is out of order: fold from the start when all is read
+	l := loader{v: &View{State: house.New(), line: &house.Timeline{}, log: &journal{}, keys: map[record.Key]uint64{}}}
 	for b := range decoded(ctx, links(ctx, book)) {
 		if b.err != nil {
 			return nil, b.err
 		}
 		for i := range b.items {
-			x := &b.items[i]
-			v.log.bodies = append(v.log.bodies, x.body)
-			v.log.head = x.head
-			if x.entry.Part == 0 {
-				v.keys[x.entry.Batch] = x.entry.Seq
-			}
-			if v.line.Add(&x.entry) == house.Inside {
-				again = true
-			}
-			if !again {
-				v.State.Fold(&x.entry)
-			}
+			l.take(&b.items[i])
 		}
 		if progress != nil {
-			progress(uint64(len(v.log.bodies)))
+			progress(l.v.Facts())
 		}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if again {
-		var err error
-		if v.State, err = refold(v.line, v.log.read); err != nil {
-			return nil, err
-		}
+	return l.view()
+}
+
+type loader struct {
+	v       *View
+	waiting []*record.Entry // in the order of folding
+	folded  int64           // the minute of the last fact folded
+	again   bool            // something does not fit into the window
+}
+
+func (l *loader) take(x *loaded) {
+	l.v.log.bodies = append(l.v.log.bodies, x.body)
+	l.v.log.head = x.head
+	e := &x.entry
+	if e.Part == 0 {
+		l.v.keys[e.Batch] = e.Seq
 	}
-	return v, nil
+	l.v.line.Add(e)
+	switch e.Fact.(type) {
+	case *record.Amended, *record.Struck:
+		l.again = true
+	}
+	if l.again || e.When.Minute < l.folded {
+		l.again, l.waiting = true, nil
+		return
+	}
+	at := len(l.waiting)
+	for at > 0 && l.waiting[at-1].When.Minute > e.When.Minute {
+		at--
+	}
+	l.waiting = slices.Insert(l.waiting, at, e)
+	if len(l.waiting) >= 2*window {
+		l.fold(window)
+		l.waiting = append(l.waiting[:0], l.waiting[window:]...)
+	}
+}
+
+func (l *loader) fold(n int) {
+	for _, e := range l.waiting[:n] {
+		l.v.State.Fold(e)
+		l.folded = e.When.Minute
+	}
+}
+
+func (l *loader) view() (v *View, err error) {
+	if l.again {
+		l.v.State, err = refold(l.v.line, l.v.log.read)
+	} else {
+		l.fold(len(l.waiting))
+	}
+	return l.v, err
 }
 
 // links reads the ledger in its own goroutine.

@@ -27,16 +27,17 @@ func (g *Graph) Feed(n, lot Node) {
 	}
 }
 
-// EndFeed says that nothing more of lot runs into n; lot 0 is every lot.
-func (g *Graph) EndFeed(n, lot Node) {
-	if lot == 0 {
-		delete(g.feeds, n)
-		return
-	}
-	if lots := slices.DeleteFunc(g.feeds[n], func(x Node) bool { return x == lot }); len(lots) > 0 {
-		g.feeds[n] = lots
-	} else {
-		delete(g.feeds, n)
+// EndFeeds says that nothing more runs into n.
+func (g *Graph) EndFeeds(n Node) { delete(g.feeds, n) }
+
+// EndLot says that nothing more of lot runs into anything.
+func (g *Graph) EndLot(lot Node) {
+	for n, lots := range g.feeds { // only what is open stands there
+		if i := slices.Index(lots, lot); i >= 0 && len(lots) == 1 {
+			delete(g.feeds, n)
+		} else if i >= 0 {
+			g.feeds[n] = slices.Delete(slices.Clone(lots), i, i+1)
+		}
 	}
 }
 
