@@ -39,8 +39,7 @@ func child(job string, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := os.Stdout.Sync(); job == "hold" { // a pipe can't be synced; only the writes count
-		_ = err
+	if job == "hold" {
 		fmt.Println("open")
 		_, _ = io.Copy(io.Discard, os.Stdin)
 		return l.Close()

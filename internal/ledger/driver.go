@@ -22,7 +22,7 @@ import (
 // several goroutines at once.
 type conn struct {
 	c       driver.Conn
-	ensured map[string]driver.Stmt // prepared statements by their text
+	compiled map[string]driver.Stmt // prepared statements by their text
 }
 
 // A mode says how a database file is opened.
@@ -58,7 +58,7 @@ func dial(path string, m mode, pragmas ...string) (*conn, error) {
 	if err != nil {
 		return nil, worded(err)
 	}
-	return &conn{c: dc, ensured: map[string]driver.Stmt{}}, nil
+	return &conn{c: dc, compiled: map[string]driver.Stmt{}}, nil
 }
 
 // fileURL escapes what SQLite would read as part of an address.
@@ -71,7 +71,7 @@ func fileURL(path string) string {
 }
 
 func (c *conn) close() error {
-	for _, s := range c.ensured {
+	for _, s := range c.compiled {
 		_ = s.Close()
 	}
 	return c.c.Close()
@@ -79,14 +79,14 @@ func (c *conn) close() error {
 
 // prepared returns the statement of a text, which is compiled once.
 func (c *conn) prepared(sql string) (driver.Stmt, error) {
-	if s := c.ensured[sql]; s != nil {
+	if s := c.compiled[sql]; s != nil {
 		return s, nil
 	}
 	s, err := c.c.Prepare(sql)
 	if err != nil {
 		return nil, worded(err)
 	}
-	c.ensured[sql] = s
+	c.compiled[sql] = s
 	return s, nil
 }
 
@@ -203,7 +203,6 @@ const (
 	codeFull       = 13
 	codeCantOpen   = 14
 	codeConstraint = 19
-	codeAuth       = 23
 	codeNotADB     = 26
 )
 

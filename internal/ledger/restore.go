@@ -21,8 +21,8 @@ type RestoreOptions struct {
 // A Restored says what a restore brought back and what it could not.
 type Restored struct {
 	Report
-	Lost  bool       // acknowledged facts are gone; Loss says which, and the ledger has it on record
-	Loss  chain.Loss //
+	Lost  bool       // acknowledged facts are gone
+	Loss  chain.Loss // which; the ledger has it on record
 	Aside []string   // the files that were in the folder, under their new names
 }
 
