@@ -21,7 +21,7 @@ import (
 // A conn is one connection to a database file. It is not safe for use by
 // several goroutines at once.
 type conn struct {
-	c       driver.Conn
+	c        driver.Conn
 	compiled map[string]driver.Stmt // prepared statements by their text
 }
 
