@@ -9,6 +9,8 @@ import (
 	"io"
 
 	"github.com/alecthomas/kong"
+
+	"combline/internal/words"
 )
 
 // Streams are what a command reads from and writes to.
@@ -19,16 +21,27 @@ type Streams struct {
 
 // commands is the whole command line, one field a command.
 type commands struct {
+	House   string           `name:"house" placeholder:"DIR" help:"The house's folder. Without it: the current folder, then the last house opened."`
+	Lang    string           `name:"lang" placeholder:"LANG" help:"Language of the answer: en, es or pl. Without it: the house's own."`
 	JSON    bool             `name:"json" help:"Answer in JSON."`
 	Version kong.VersionFlag `help:"Print the version and end."`
 
-	Reckon reckonCommand `cmd:"" passthrough:"" help:"Answer a question about honey or its rules, with no house at all."`
+	Day     dayCommand     `cmd:"" help:"What is in the house, on hold, due and odd: now, or as it was known on a day."`
+	Stock   stockCommand   `cmd:"" help:"How much honey there is, of what, where and in what state."`
+	Trace   traceCommand   `cmd:"" help:"Where something comes from and where it went."`
+	Balance balanceCommand `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
+	Facts   factsCommand   `cmd:"" help:"Every fact that bears a code, with its number."`
+	Demo    demoCommand    `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
+	Reckon  reckonCommand  `cmd:"" passthrough:"" help:"Answer a question about honey or its rules, with no house at all."`
 }
 
 // app is what every command is lent.
 type app struct {
 	Streams
-	json bool
+	json  bool
+	house string // as --house names it
+	lang  string // as --lang names it
+	words *words.Catalogue
 }
 
 // Run carries out one command line and returns the exit code.
@@ -43,16 +56,18 @@ func Run(ctx context.Context, args []string, s Streams) (code int) {
 		}
 	}()
 	var c commands
+	a := &app{Streams: s}
 	k, err := parser(&c, s)
 	if err != nil {
-		return report(s.Err, err)
+		return a.report(err)
 	}
 	parsed, err := k.Parse(args)
 	if err != nil {
-		return report(s.Err, err)
+		return a.report(err)
 	}
+	a.json, a.house, a.lang = c.JSON, c.House, c.Lang
 	parsed.BindTo(ctx, (*context.Context)(nil))
-	return report(s.Err, parsed.Run(&app{Streams: s, json: c.JSON}))
+	return a.report(parsed.Run(a))
 }
 
 // ended is how kong leaves after --help and --version.

@@ -4,9 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
+	"slices"
 	"strings"
 
+	"combline/internal/house"
+	"combline/internal/ledger"
 	"combline/internal/reckon"
 
 	"github.com/alecthomas/kong"
@@ -23,9 +25,21 @@ type exit struct {
 func exits() []exit {
 	return []exit{
 		{0, "done", func(err error) bool { return err == nil }},
-		{2, "wrong usage", func(err error) bool { return is[*kong.ParseError](err) || is[*reckon.UsageError](err) }},
-		{1, "the question can't be answered, or the step is refused", func(err error) bool { return is[*reckon.NoAnswer](err) }},
+		{2, "wrong usage", func(err error) bool {
+			return is[*kong.ParseError](err) || is[*reckon.UsageError](err) || is[*usageError](err)
+		}},
+		{5, "asked back, nothing was recorded: answer with --confirm", is[house.Asks]},
+		{1, "the question can't be answered, or the step is refused", func(err error) bool {
+			return is[*reckon.NoAnswer](err) || is[*house.Refusal](err) || is[*refused](err)
+		}},
 		{4, "interrupted", func(err error) bool { return errors.Is(err, context.Canceled) }},
+		{6, "the disk is full, nothing was recorded", key("ledger.full")},
+		{7, "the folder can't be written", key("ledger.read-only")},
+		{8, "a newer version wrote this house", key("ledger.newer")},
+		{10, "facts that were acknowledged are missing", key("ledger.behind")},
+		{9, "the record is damaged or cut short", key("ledger.damaged", "ledger.broken", "ledger.altered",
+			"ledger.not-ledger", "ledger.back-up", "ledger.block-altered", "ledger.line")},
+		{11, "another process has the house open", key("ledger.locked", "ledger.busy")},
 		{3, "reading or writing did not work", func(err error) bool { return err != nil }},
 	}
 }
@@ -36,11 +50,24 @@ func is[E error](err error) bool {
 	return errors.As(err, &e)
 }
 
-// report tells people what went wrong and returns the exit code.
-func report(w io.Writer, err error) int {
-	if err != nil {
-		fmt.Fprintln(w, "combline:", err)
-	}
+// key reports whether an error is one of these of package ledger.
+func key(keys ...string) func(error) bool {
+	return func(err error) bool { return err != nil && slices.Contains(keys, ledger.Key(err)) }
+}
+
+// usageError says that a command was called with what it can't mean.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+// refused says that a question has no answer, or that rows of a table are not in
+// order. What is wrong was printed already.
+type refused struct{ why string }
+
+func (e *refused) Error() string { return e.why }
+
+// codeOf is the exit code of an error.
+func codeOf(err error) int {
 	for _, e := range exits() {
 		if e.is(err) {
 			return e.code
@@ -51,22 +78,12 @@ func report(w io.Writer, err error) int {
 
 // exitCodes is the table for help pages.
 func exitCodes() string {
+	all := exits()
+	slices.SortFunc(all, func(a, b exit) int { return a.code - b.code })
 	var b strings.Builder
 	b.WriteString("Exit codes:\n")
-	for code := 0; ; code++ {
-		row, ok := exitOf(code)
-		if !ok {
-			return b.String()
-		}
-		fmt.Fprintf(&b, "  %d  %s\n", row.code, row.means)
+	for _, e := range all {
+		fmt.Fprintf(&b, "  %-2d %s\n", e.code, e.means)
 	}
-}
-
-func exitOf(code int) (exit, bool) {
-	for _, e := range exits() {
-		if e.code == code {
-			return e, true
-		}
-	}
-	return exit{}, false
+	return b.String()
 }

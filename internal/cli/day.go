@@ -1,0 +1,44 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"combline/internal/answer"
+	"combline/internal/record"
+)
+
+// morning is the hour at which a day sheet of an earlier day is drawn up.
+const morning = 6 * time.Hour
+
+type dayCommand struct {
+	Date []string `arg:"" optional:"" help:"A day as 2026-09-01, for what was known at 06:00 that morning, or with a time: 2026-09-01 17:00. Without it: now."`
+}
+
+func (c *dayCommand) Run(ctx context.Context, a *app) error {
+	return a.question(ctx, func(h *opened) (answer.Answer, error) {
+		at, err := h.moment(strings.Join(c.Date, " "))
+		if err != nil {
+			return answer.Answer{}, err
+		}
+		return h.Day(ctx, at)
+	})
+}
+
+// moment is the time that a day sheet is asked for.
+func (h *opened) moment(text string) (time.Time, error) {
+	w, err := h.when(text)
+	if err != nil {
+		return time.Time{}, err
+	}
+	at := w.Time()
+	if w.Precision == record.ToDay {
+		at = at.Add(morning)
+	}
+	if now := h.Now(); at.After(now) {
+		return at, &usageError{fmt.Sprintf("%s is yet to come: it is %s in this house", at.Format("2006-01-02 15:04"), now.Format("2006-01-02 15:04"))}
+	}
+	return at, nil
+}

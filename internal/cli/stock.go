@@ -1,0 +1,27 @@
+package cli
+
+import (
+	"context"
+
+	"combline/internal/answer"
+)
+
+type stockCommand struct{}
+
+func (*stockCommand) Run(ctx context.Context, a *app) error {
+	return a.question(ctx, func(h *opened) (answer.Answer, error) { return h.Stock(), nil })
+}
+
+// question opens the house for reading, asks, and shows the answer.
+func (a *app) question(ctx context.Context, ask func(*opened) (answer.Answer, error)) error {
+	h, err := a.reading(ctx)
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	x, err := ask(h)
+	if err != nil {
+		return err
+	}
+	return a.show(x)
+}
