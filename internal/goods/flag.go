@@ -125,8 +125,7 @@ func (g *Goods) orderFlags(all []Flag, o *order) []Flag {
 	}
 	for _, l := range v.Lines {
 		if l.Sent > l.Units {
-			last := o.sent[len(o.sent)-1]
-			all = append(all, Flag{Key: FlagOverSent, Order: o.code, Of: l.Product, Dispatch: last.Dispatch, Units: l.Sent, Most: l.Units, Stamp: last.Stamp})
+			all = append(all, Flag{Key: FlagOverSent, Order: o.code, Of: l.Product, Units: l.Sent, Most: l.Units, Stamp: l.SentAt})
 		}
 	}
 	return all

@@ -29,6 +29,7 @@ type OrderLine struct {
 	Drums   []record.Code // chosen by the buyer
 	Price   q.Figure
 	Sent    int64 // more than Units: too many went
+	SentAt  Stamp // last
 }
 
 // Open is how many units are still to go.
@@ -80,7 +81,7 @@ func (g *Goods) view(o *order) Order {
 	if o.taken != nil {
 		v.Customer, v.Due, v.Terms = o.taken.Customer, o.taken.Due, o.taken.Terms
 		for _, l := range o.taken.Lines {
-			v.Lines = append(v.Lines, OrderLine{Product: l.Product, Units: l.Units, Drums: l.Drums, Price: l.Price})
+			v.Lines = append(v.Lines, OrderLine{Product: l.Product, Units: max(0, l.Units), Drums: l.Drums, Price: l.Price})
 		}
 	}
 	for _, s := range o.sent {
@@ -100,7 +101,7 @@ func (g *Goods) book(lines []OrderLine, s SentLine) bool {
 		if l == nil {
 			return false
 		}
-		l.Sent++
+		l.Sent, l.SentAt = l.Sent+1, s.Stamp
 		return true
 	}
 	product, left := g.productOf(g.batches[s.Batch.Fold()]), s.Units
@@ -108,13 +109,15 @@ func (g *Goods) book(lines []OrderLine, s SentLine) bool {
 	for i := range lines {
 		if l := &lines[i]; product != "" && l.Product.Fold() == product.Fold() {
 			n := min(left, l.Open())
-			l.Sent, left, last = l.Sent+n, left-n, l
+			if left, last = left-n, l; n > 0 {
+				l.Sent, l.SentAt = l.Sent+n, s.Stamp
+			}
 		}
 	}
 	if last == nil {
 		return false
 	}
-	last.Sent += left
+	last.Sent, last.SentAt = last.Sent+left, s.Stamp
 	return true
 }
 
