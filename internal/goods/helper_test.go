@@ -143,9 +143,18 @@ func TestCloneIsIndependent(t *testing.T) {
 		if d := cmp.Diff(before, all(copied)); d != "" {
 			t.Fatalf("the copy changed with the original:\n%s", d)
 		}
+		after := all(first)
 		fold(copied, list[cut:])
-		if d := cmp.Diff(all(fold(&Goods{}, list)), all(copied)); d != "" {
+		if d := cmp.Diff(after, all(first)); d != "" {
+			t.Fatalf("the original changed with the copy:\n%s", d)
+		}
+		whole := all(fold(&Goods{}, list))
+		if d := cmp.Diff(whole, all(copied)); d != "" {
 			t.Fatalf("prefix and rest are not all:\n%s", d)
+		}
+		fold(copied.Clone(), other)
+		if d := cmp.Diff(whole, all(copied)); d != "" {
+			t.Fatalf("a copy of the copy changed it:\n%s", d)
 		}
 	})
 }
@@ -247,4 +256,45 @@ func TestResolveIsWhatLeaves(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Lists grow in place while there is room: whatever their length at the copy, what
+// the one takes in next does not show in the other.
+func TestCopiesGrowApart(t *testing.T) {
+	round := func(i int64, who record.Code) []record.Fact {
+		return []record.Fact{
+			&record.JarsFilled{Batch: "A", Run: "R1", Units: 30 + i}, &record.JarsFilled{Batch: who, Run: "R1", Units: 1},
+			&record.Cased{Batches: []record.CasedFrom{{Batch: "A", Units: 10}}, Cases: cases("C-", 1+2*i, 2+2*i), PerCase: 5},
+			&record.Palletised{Pallet: "P1", Cases: []record.Cases{cases("C-", 1+2*i, 1+2*i)}},
+			&record.Promised{Order: "O1", What: []record.Code{"A"}, Units: 1}, &record.RecipeSet{Product: "p2", Note: string(who)},
+			&record.Sent{Dispatch: who, Order: "O1", Lines: []record.SentLine{{What: "A", Units: 2, ShipTo: string(who)}, {What: "B", ShipTo: string(who)}}},
+			&record.Returned{Dispatch: who, Batch: "A", Units: 1, To: "R2", Reason: string(who)},
+			&record.MaterialReceived{Lot: "C", Material: "p2", Amount: pieces(9)}, &record.MaterialUsed{Lot: "C", For: "A", Amount: pieces(i)},
+			&record.MaterialUsed{Lot: "C", For: who, Amount: pieces(1)}, &record.MaterialCounted{Lot: "C", Amount: pieces(100 + i)},
+			&record.MaterialOrdered{Material: "O2", Supplier: who, Amount: pieces(5)}, &record.ComplaintTaken{Complaint: who, Mark: "A"},
+			&record.RecallStarted{Recall: who}, &record.ComplaintAnswered{Complaint: "none", Answer: string(who)}}
+	}
+	build := func(n int64, last record.Code) *book {
+		b := newBook()
+		for i := range n {
+			b.on(day(5, 1), round(i, "both")...)
+		}
+		if last != "" {
+			b.on(day(5, 2), round(n, last)...)
+		}
+		return b
+	}
+	for n := range int64(10) {
+		one := build(n, "")
+		two := &book{g: one.g.Clone(), seq: one.seq}
+		three := &book{g: one.g.Clone(), seq: one.seq}
+		two.on(day(5, 2), round(n, "two")...)
+		one.on(day(5, 2), round(n, "one")...)
+		three.on(day(5, 2), round(n, "three")...)
+		for who, b := range map[record.Code]*book{"one": one, "two": two, "three": three} {
+			if d := cmp.Diff(all(build(n, who).g), all(b.g)); d != "" {
+				t.Fatalf("after %d rounds %s differs:\n%s", n, who, d)
+			}
+		}
+	}
 }

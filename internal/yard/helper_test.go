@@ -121,9 +121,18 @@ func TestCloneIsIndependent(t *testing.T) {
 		if d := cmp.Diff(before, all(copied)); d != "" {
 			t.Fatalf("the copy changed with the original:\n%s", d)
 		}
+		after := all(first)
 		fold(copied, list[cut:])
-		if d := cmp.Diff(all(fold(&Yard{}, list)), all(copied)); d != "" {
+		if d := cmp.Diff(after, all(first)); d != "" {
+			t.Fatalf("the original changed with the copy:\n%s", d)
+		}
+		whole := all(fold(&Yard{}, list))
+		if d := cmp.Diff(whole, all(copied)); d != "" {
 			t.Fatalf("prefix and rest are not all:\n%s", d)
+		}
+		fold(copied.Clone(), other)
+		if d := cmp.Diff(whole, all(copied)); d != "" {
+			t.Fatalf("a copy of the copy changed it:\n%s", d)
 		}
 	})
 }
@@ -164,5 +173,44 @@ func checkMix(t *rapid.T, of string, total int64, homes []Home) {
 	}
 	if least > total || most < total {
 		t.Fatalf("%s: homes %d to %d of %d boxes: %+v", of, least, most, total, homes)
+	}
+}
+
+// Lists grow in place while there is room: whatever their length at the copy, what
+// the one takes in next does not show in the other.
+func TestCopiesGrowApart(t *testing.T) {
+	round := func(i int64, who record.Code) []record.Fact {
+		s := string(who)
+		return []record.Fact{
+			&record.Fed{Site: "A", Feed: s, Hives: i, SupersOn: record.NotKnown}, &record.NotFed{Site: "A", From: day(3, 1), To: day(5, 1) + record.Day(len(s))},
+			&record.Treated{Treatment: record.Code(fmt.Sprint(who, i)), Site: "A", Product: s}, &record.TreatmentEnded{Treatment: record.Code("none" + s)},
+			&record.EnquiryOpened{Enquiry: who, Sites: []record.Code{"B"}, Disease: s},
+			&record.SupersMarked{Site: who, Marks: []record.Marks{{Prefix: "LC-", First: 1, Last: 9}}},
+			&record.SupersPlaced{Site: "A", Boxes: 9, Marks: []record.Marks{{Prefix: "LC-", First: 1, Last: 9}}},
+			&record.SupersPulled{Lot: "L1", Site: "A", Boxes: 5}, &record.SupersPulled{Lot: "L1", Site: who, Boxes: 1},
+			&record.SupersSentBack{Lot: "L1", Site: who, Boxes: 2, Note: s}, &record.CombsStored{Lot: "L1", Place: who, Boxes: 1}}
+	}
+	build := func(n int64, last record.Code) *book {
+		b := newBook()
+		for i := range n {
+			b.on(day(5, 1), round(i, record.Code(fmt.Sprint("S", i)))...)
+		}
+		if last != "" {
+			b.on(day(5, 2), round(n, last)...)
+		}
+		return b
+	}
+	for n := range int64(10) {
+		one := build(n, "")
+		two := &book{y: one.y.Clone(), seq: one.seq}
+		three := &book{y: one.y.Clone(), seq: one.seq}
+		two.on(day(5, 2), round(n, "two")...)
+		one.on(day(5, 2), round(n, "one")...)
+		three.on(day(5, 2), round(n, "three")...)
+		for who, b := range map[record.Code]*book{"one": one, "two": two, "three": three} {
+			if d := cmp.Diff(all(build(n, who).y), all(b.y)); d != "" {
+				t.Fatalf("after %d rounds %s differs:\n%s", n, who, d)
+			}
+		}
 	}
 }

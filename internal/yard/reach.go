@@ -249,7 +249,8 @@ func (r *reach) openedAt(l *lot) (may, sure bool) {
 }
 
 // placed says it of boxes set on hives: boxes that belong to a touched site, and
-// boxes that may have come from a touched lot in the house.
+// boxes that may have come from a touched lot in the house. A box carried straight
+// from hives to hives is seen only when its home was written down.
 func (r *reach) placed(m *Move) (may, sure bool) {
 	from, before := m.span()
 	for _, h := range m.Homes {
