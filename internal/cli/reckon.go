@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"combline/internal/reckon"
 )
@@ -13,5 +15,9 @@ type reckonCommand struct {
 }
 
 func (c *reckonCommand) Run(ctx context.Context, a *app) error {
-	return reckon.Run(ctx, c.Args, a.json, a.In, a.Out, a.Err)
+	err := reckon.Run(ctx, c.Args, a.json, a.In, a.Out, a.Err)
+	if err == nil && (slices.Contains(c.Args, "--help") || slices.Contains(c.Args, "-h")) {
+		_, err = fmt.Fprint(a.Out, "\n", exitCodes())
+	}
+	return err
 }

@@ -16,6 +16,14 @@ func List(w io.Writer) error {
 	return tw.Flush()
 }
 
+const usage = `Answers a question about honey or its rules, with no house at all.
+
+  combline reckon --list                                list the subjects
+  combline reckon SUBJECT --help                        what a subject takes and answers
+  combline reckon water --index 1.4915 --temp-c 25      one answer; with --json for programs
+  combline reckon density --csv < drums.csv             a table in, the same table with its answers out
+`
+
 // writeHelp prints what a subject takes and answers.
 func writeHelp(w io.Writer, s *Subject) error {
 	var b strings.Builder

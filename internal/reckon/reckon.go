@@ -33,6 +33,9 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 	switch {
 	case o.list:
 		return List(out)
+	case o.subject == nil && o.help:
+		_, err := io.WriteString(out, usage)
+		return err
 	case o.subject == nil:
 		return &UsageError{"name a subject, as in combline reckon water --index 1.4915; combline reckon --list lists them"}
 	case o.help:

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -44,7 +45,7 @@ func Table(ctx context.Context, s *Subject, in io.Reader, out io.Writer) (Tally,
 		case err == io.EOF:
 			return t.tally, t.flush(ctx)
 		case err != nil:
-			return t.tally, err
+			return t.tally, errors.Join(err, t.flush(ctx)) // the rows before it are answered
 		}
 		if err := t.row(); err != nil {
 			return t.tally, err
