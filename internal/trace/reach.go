@@ -30,37 +30,60 @@ type Gate func(n Node, at uint32) bool
 // first: a node that is reached both ways is reached by share. Roots are included.
 // The order is that of the steps from the roots.
 func (g *Graph) Reach(roots []Node, way Direction, causes uint16, pass Gate) []Reached {
-	found := make([]Reached, 0, 64)
+	found := make([]Reached, 0, 256)
 	seen := newNodeSet()
 	for _, n := range roots {
 		if n != 0 && seen.add(n) {
 			found = append(found, Reached{Node: n, Share: true})
 		}
 	}
-	walk := func(from int, shareOnly bool) {
-		for i := from; i < len(found); i++ {
-			n := found[i].Node
-			for at := g.first(n, way); at != 0; {
-				e := &g.edges[at]
+	found, apart := g.walk(found, seen, way, causes, true, pass)
+	if apart {
+		found, _ = g.walk(found, seen, way, causes, false, pass) // again from the start: now also over possibility
+	}
+	return found
+}
+
+// abreast is how many nodes are looked up at once: their places in memory lie far
+// apart, and lookups that do not wait for each other overlap.
+const abreast = 32
+
+// walk goes on from everything found. With share only it leaves possibility out and
+// says whether there was any.
+func (g *Graph) walk(found []Reached, seen *nodeSet, way Direction, causes uint16, share bool, pass Gate) (all []Reached, apart bool) {
+	var heads [abreast]uint32
+	var edges [abreast]edge
+	for i := 0; i < len(found); {
+		block := found[i:min(i+abreast, len(found))]
+		for k := range block {
+			heads[k] = g.first(block[k].Node, way)
+		}
+		for k := range block {
+			edges[k] = g.edges[heads[k]]
+		}
+		for k := range block {
+			n := found[i+k].Node
+			for at, e := heads[k], &edges[k]; at != 0; e = &g.edges[at] {
 				this, other := at, e.to
 				at = e.nextOut
 				if way == Back {
 					other, at = e.from, e.nextIn
 				}
-				if shareOnly && !e.share || e.causes&causes == 0 || pass != nil && !pass(n, this) {
+				if e.causes&causes == 0 || share && !e.share {
+					apart = apart || e.causes&causes != 0
+					continue
+				}
+				if pass != nil && !pass(n, this) {
 					continue
 				}
 				if seen.add(other) {
-					found = append(found, Reached{Node: other, Share: shareOnly, Via: n})
+					found = append(found, Reached{Node: other, Share: share, Via: n})
 				}
 			}
 		}
+		i += len(block)
 	}
-	walk(0, true)
-	if causes != 0 {
-		walk(0, false) // again from the start: now also over possibility
-	}
-	return found
+	return found, apart
 }
 
 func (g *Graph) first(n Node, way Direction) uint32 {
@@ -104,7 +127,7 @@ type nodeSet struct {
 	n     int
 }
 
-func newNodeSet() *nodeSet { return &nodeSet{slots: make([]Node, 256)} }
+func newNodeSet() *nodeSet { return &nodeSet{slots: make([]Node, 1024)} }
 
 func (s *nodeSet) add(n Node) bool {
 	if 2*s.n >= len(s.slots) {
