@@ -69,17 +69,22 @@ func driftingNozzle(d *diary) {
 		Reason: "nozzle 3 drifted after check 13, the last good one; no nozzle code on the jars, so all 2750 are reweighed"})
 
 	t = at(time.November, 4, 14, 0)
-	var pulled, kept []record.Code
-	for _, s := range sortings {
+	var pulled []record.Code
+	lightest := &record.Regraded{To: "R3-B", Label: label(325), Reason: "lightest of those left, kept back and relabelled 325 g"}
+	for i, s := range sortings {
+		half := number("R3-%02d", s.half)
 		if s.pulled > 0 {
 			pulled = append(pulled, number("R3-P%d", s.half))
-			d.at(minutes(t, s.half), packLead, &record.Regraded{Batch: number("R3-%02d", s.half), To: number("R3-P%d", s.half),
+			d.at(minutes(t, s.half), packLead, &record.Regraded{Batch: half, To: number("R3-P%d", s.half),
 				Units: s.pulled, Mass: weighed(s.pulledG), Reason: "under 329.8 g, to be tipped back"})
 		}
-		kept = append(kept, number("R3-B%d", s.half))
-		d.at(minutes(t, s.half), packLead, &record.Regraded{Batch: number("R3-%02d", s.half), To: number("R3-B%d", s.half),
-			Units: s.kept, Mass: weighed(s.keptG), Label: label(325), Reason: "lightest of those left, kept back and relabelled 325 g, lot mark R3-B"})
+		if i == 0 {
+			lightest.Batch, lightest.Units, lightest.Mass = half, s.kept, weighed(s.keptG)
+		} else {
+			lightest.Also = append(lightest.Also, record.RegradedFrom{Batch: half, Units: s.kept, Mass: weighed(s.keptG)})
+		}
 	}
+	d.at(minutes(t, 30), packLead, lightest)
 
 	t = at(time.November, 5, 13, 0)
 	free := func(n int, contents []record.Code, reason string) {
@@ -87,12 +92,12 @@ func driftingNozzle(d *diary) {
 			Evidence: "reweighing of 4 November"})
 	}
 	free(0, held, "after 107 pulled and 191 kept back: hour 15-16 is 1055 jars at 340.3 g, last hour 847 jars at 341.2 g; both pass")
-	free(1, kept, "relabelled 325 g, for the own shop")
+	free(1, []record.Code{"R3-B"}, "relabelled 325 g, for the own shop")
 	free(2, pulled, "tipped back as honey in bulk")
 	for i, s := range sortings[2:] {
 		d.at(minutes(t, 10+i), "packer-2", &record.TippedBack{Batch: pulled[i], Units: s.pulled, Mass: weighed(s.pulledG), To: pailTipped})
 	}
 	d.at(minutes(t, 30), owner, &record.HoldLifted{Hold: holdWeight, Role: roleOwner, Reason: "all 2750 jars are sorted", Evidence: "reweighing of 4 November"})
 	d.at(minutes(t, 35), owner, &record.ProblemDealtWith{Problem: "P-02", Action: "piston seal of nozzle 3 changed", Over: record.Yes})
-	d.at(minutes(t, 60), "packer-1", placed(shop, kept...))
+	d.at(minutes(t, 60), "packer-1", placed(shop, "R3-B"))
 }

@@ -124,10 +124,12 @@ func (g *Goods) batchMade(f *record.BatchMade, at Stamp) {
 }
 
 func (g *Goods) regraded(f *record.Regraded, at Stamp) {
-	n := g.count(f.Units, f.Batch, at)
-	from := g.batch(f.Batch)
-	from.regradedOut, from.outAt = from.regradedOut+n, at
-	g.comeIn(f.To, from, n, f.Label, at)
+	for _, x := range f.From() {
+		n := g.count(x.Units, x.Batch, at)
+		from := g.batch(x.Batch)
+		from.regradedOut, from.outAt = from.regradedOut+n, at
+		g.comeIn(f.To, from, n, f.Label, at)
+	}
 }
 
 // comeIn gives units of a batch a mark of their own.

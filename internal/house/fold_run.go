@@ -157,8 +157,16 @@ func (s *State) regraded(e *record.Entry, f *record.Regraded) {
 	if !ok || s.batches[to] != nil {
 		return
 	}
-	if d, t, ok := s.takeUnits(e, f.Batch, f.Units, f.Mass); ok {
-		s.newBatch(e, to, s.batches[t].run, f.Units, d)
+	var draws []trace.Draw
+	var units int64
+	var run Thing
+	for _, x := range f.From() {
+		if d, t, ok := s.takeUnits(e, x.Batch, x.Units, x.Mass); ok {
+			draws, units, run = append(draws, d), units+x.Units, s.batches[t].run
+		}
+	}
+	if len(draws) > 0 {
+		s.newBatch(e, to, run, units, draws...)
 	}
 }
 

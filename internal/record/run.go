@@ -241,8 +241,8 @@ func (x *BatchMade) fields(f *form) {
 	f.weight(7, "packed", &x.Packed, may, q.KgUnit)
 }
 
-// Regraded: units of a batch were taken out of it and bear a mark of their own:
-// relabelled, kept back, or set aside.
+// Regraded: units were taken out of one batch or several and bear a mark of their
+// own: relabelled, kept back, or set aside.
 type Regraded struct {
 	Batch  Code
 	To     Code
@@ -250,6 +250,19 @@ type Regraded struct {
 	Mass   Weight
 	Label  Weight // their label now
 	Reason string
+	Also   []RegradedFrom // out of further batches
+}
+
+// RegradedFrom is units out of one batch.
+type RegradedFrom struct {
+	Batch Code
+	Units int64
+	Mass  Weight
+}
+
+// From lists every batch that units came out of.
+func (x *Regraded) From() []RegradedFrom {
+	return append([]RegradedFrom{{x.Batch, x.Units, x.Mass}}, x.Also...)
 }
 
 func (x *Regraded) fields(f *form) {
@@ -259,6 +272,11 @@ func (x *Regraded) fields(f *form) {
 	f.weight(4, "mass", &x.Mass, may, q.KgUnit)
 	f.weight(5, "label", &x.Label, may, q.G)
 	f.note(6, "reason", &x.Reason, need)
+	each(f, 7, "also", &x.Also, func(f *form, r *RegradedFrom) {
+		f.ref(1, "batch", &r.Batch, need, only[Batch])
+		f.count(2, "units", &r.Units, need)
+		f.weight(3, "mass", &r.Mass, may, q.KgUnit)
+	})
 }
 
 // Retained: units were put aside for a later dispute.
