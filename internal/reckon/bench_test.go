@@ -86,6 +86,22 @@ func BenchmarkTable(b *testing.B) {
 	}
 }
 
+// BenchmarkBadRows: a table of which no row can be read costs its sentences, no more.
+func BenchmarkBadRows(b *testing.B) {
+	s, err := Find("density")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		in := &rowsOf{head: []byte("water_pct,temp_c\n"), rows: []byte(strings.Repeat("17 mm,20\n", blockRows)), left: million / blockRows / 10}
+		tally, err := Table(context.Background(), s, in, io.Discard)
+		if err != nil || tally.Unanswered != tally.Rows {
+			b.Fatal(tally, err)
+		}
+	}
+	b.ReportMetric(float64(b.N)*million/10/b.Elapsed().Seconds(), "rows/s")
+}
+
 // peakKB is the most memory that the process ever held, where the system tells.
 func peakKB() int {
 	status, err := os.ReadFile("/proc/self/status")

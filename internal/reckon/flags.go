@@ -95,7 +95,7 @@ func (q *Query) read(flags []typedFlag) error {
 			return &UsageError{f.name + " is empty; leave the flag out if the figure is not known"}
 		}
 		if err := q.set(i, []byte(f.value), quantity.EitherSign); err != nil {
-			return &UsageError{sentence(err)}
+			return &UsageError{q.sentence(err)}
 		}
 	}
 	if err := q.complete(); err != nil {

@@ -50,7 +50,7 @@ func writeJSON(w io.Writer, q *Query, no error) error {
 		}
 	}
 	if no != nil {
-		o = append(o, member{"cannot", sentence(no)})
+		o = append(o, member{"cannot", q.sentence(no)})
 	}
 	doubt = append(doubt, member{"text", q.subject.doubt()})
 	o = append(o, member{"doubt", doubt}, member{"range", q.subject.validRange()}, member{"source", q.sources()})

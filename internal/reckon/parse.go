@@ -85,17 +85,21 @@ func bare(typed []byte, style quantity.NumberStyle) (float64, bool) {
 	return x, err == nil && !math.IsInf(x, 0)
 }
 
-// sentence words an error for people. English is the language of the commands.
-func sentence(err error) string {
+// sentence words an error for people. English is the language of the commands; its
+// texts are read once, for a table may have a million bad rows.
+func (q *Query) sentence(err error) string {
 	var p *quantity.ParseError
 	if !errors.As(err, &p) {
 		return plain(err)
 	}
-	c, cerr := english()
-	if cerr != nil {
-		return plain(err)
+	if q.words == nil {
+		c, cerr := english()
+		if cerr != nil {
+			return plain(err)
+		}
+		q.words = c
 	}
-	s, ok := c.Refusal(p)
+	s, ok := q.words.Refusal(p)
 	if !ok {
 		return plain(err)
 	}

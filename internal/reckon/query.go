@@ -9,6 +9,7 @@ import (
 
 	"combline/internal/quantity"
 	"combline/internal/standard"
+	"combline/internal/words"
 )
 
 // A Query is one question and its answer; a table uses one again and again.
@@ -21,6 +22,7 @@ type Query struct {
 	high    []float64 // 9 in 10 lie between; NaN if not told
 	notes   []string
 	cites   []standard.Cite
+	words   *words.Catalogue // nil until a sentence is needed
 }
 
 // A value is a figure or a word; or not given, which is never zero.
