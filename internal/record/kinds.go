@@ -114,6 +114,7 @@ const (
 	KindAmended           Kind = 106
 	KindStruck            Kind = 107
 	KindLedgerRestored    Kind = 108
+	KindNotTreated        Kind = 109
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -231,7 +232,8 @@ var kinds = [...]kindDef{
 	KindPrinted:           {"printed", "a paper with worked-out figures was printed. What was printed stays; when a correction changes a figure, the paper is shown as \"would now be\".", func() Fact { return new(Printed) }},
 	KindAmended:           {"amended", "an earlier fact was wrong; With stands in its place, with the time that it is now said to have happened.", func() Fact { return new(Amended) }},
 	KindStruck:            {"struck", "an earlier fact did not happen.", func() Fact { return new(Struck) }},
-	KindLedgerRestored:    {"ledger-restored", "the record was restored from a back-up; the facts First to Last that had been acknowledged are lost, and their numbers are not used again.", func() Fact { return new(LedgerRestored) }},
+	KindLedgerRestored:    {"ledger-restored", "the record was restored from a back-up; the facts First to Last that had been acknowledged are lost; number series skip past as many.", func() Fact { return new(LedgerRestored) }},
+	KindNotTreated:        {"not-treated", "it is written down that a site got no treatment in a period; no word is not none.", func() Fact { return new(NotTreated) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -342,6 +344,7 @@ func (*Printed) Kind() Kind           { return KindPrinted }
 func (*Amended) Kind() Kind           { return KindAmended }
 func (*Struck) Kind() Kind            { return KindStruck }
 func (*LedgerRestored) Kind() Kind    { return KindLedgerRestored }
+func (*NotTreated) Kind() Kind        { return KindNotTreated }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {

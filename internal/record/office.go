@@ -180,7 +180,7 @@ func (x *Struck) fields(f *form) {
 }
 
 // LedgerRestored: the record was restored from a back-up; the facts First to Last
-// that had been acknowledged are lost, and their numbers are not used again.
+// that had been acknowledged are lost. Number series skip past as many.
 type LedgerRestored struct {
 	First, Last int64
 	Note        string

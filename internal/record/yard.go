@@ -90,6 +90,19 @@ func (x *Treated) fields(f *form) {
 	f.note(10, "adviser", &x.Adviser, may)
 }
 
+// NotTreated: it is written down that a site got no treatment in a period; no word is
+// not none.
+type NotTreated struct {
+	Site     Code
+	From, To Day
+}
+
+func (x *NotTreated) fields(f *form) {
+	f.ref(1, "site", &x.Site, need, only[Site])
+	f.day(2, "from", &x.From, need)
+	f.day(3, "to", &x.To, need)
+}
+
 // TreatmentEnded: the product was taken out, or its course is over.
 type TreatmentEnded struct {
 	Treatment Code

@@ -21,6 +21,7 @@ const (
 	PullTreatmentOver     = "pull.treatment_over"      // over, and waited
 	PullSupersInTreatment = "pull.supers_in_treatment" // these supers were on with a product that forbids it
 	PullSupersUnknown     = "pull.supers_unknown"      // it is not known whether they were, or whether it forbids it
+	PullNotTreated        = "pull.not_treated"         // it is written down that there was none, up to that day
 	PullNoTreatmentRecord = "pull.no_treatment_record" // nothing is written down in the last year: ask
 	PullFedWithSupers     = "pull.fed_with_supers"     // feed was given with these supers on
 	PullFeedUnknown       = "pull.feed_unknown"        // feed was given; it is not known whether supers were on
@@ -146,6 +147,12 @@ func (y *Yard) pullTreatments(p *Pull, s *site) {
 			r.Key, r.Allowed = PullSupersInTreatment, record.No
 		}
 		p.say(r)
+	}
+	for _, f := range s.notTreated { // one placed after the period would not show: it must reach the day
+		if f.From <= p.Day && f.To >= p.Day {
+			known = true
+			p.say(Reason{Key: PullNotTreated, Allowed: record.Yes, Until: f.To, Stamp: f.Stamp})
+		}
 	}
 	if !known {
 		p.say(Reason{Key: PullNoTreatmentRecord, Allowed: record.NotKnown})

@@ -34,34 +34,37 @@ type Feeding struct {
 	Stamp
 }
 
-// NotFed is a period for which it is written down that no feed was given.
+// NotFed is a period for which it is written down that no feed was given, or no
+// treatment placed.
 type NotFed struct {
 	From, To record.Day
 	Stamp
 }
 
 type site struct {
-	code      record.Code
-	opened    *record.SiteOpened
-	openedAt  Stamp
-	counted   *record.HivesCounted
-	countedAt Stamp
-	ripe      *record.RipenessRead
-	ripeAt    Stamp
-	fed       []Feeding
-	notFed    []NotFed
-	treated   []string // treatments by folded code, in order
-	exposed   []exposure
-	boxes     mix   // on the hives
-	placed    bool  // were boxes ever written down as placed
-	touched   bool  // is there any word of boxes here
-	short     int64 // boxes pulled though not known to be on the hives, since placing is written down
-	shortAt   Stamp
-	moves     []int32 // that say this site or pull from it
+	code       record.Code
+	opened     *record.SiteOpened
+	openedAt   Stamp
+	counted    *record.HivesCounted
+	countedAt  Stamp
+	ripe       *record.RipenessRead
+	ripeAt     Stamp
+	fed        []Feeding
+	notFed     []NotFed
+	notTreated []NotFed
+	treated    []string // treatments by folded code, in order
+	exposed    []exposure
+	boxes      mix   // on the hives
+	placed     bool  // were boxes ever written down as placed
+	touched    bool  // is there any word of boxes here
+	short      int64 // boxes pulled though not known to be on the hives, since placing is written down
+	shortAt    Stamp
+	moves      []int32 // that say this site or pull from it
 }
 
 func (s *site) clone() *site {
 	c := *s
+	c.notTreated = slices.Clip(s.notTreated)
 	c.fed, c.notFed, c.treated = slices.Clip(s.fed), slices.Clip(s.notFed), slices.Clip(s.treated)
 	c.exposed, c.boxes = slices.Clone(s.exposed), s.boxes.clone()
 	c.moves = slices.Clip(s.moves)

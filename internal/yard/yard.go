@@ -90,6 +90,9 @@ func (y *Yard) Fold(e *record.Entry) {
 	case *record.NotFed:
 		s := y.site(f.Site)
 		s.notFed = append(s.notFed, NotFed{f.From, f.To, stamp(e)})
+	case *record.NotTreated:
+		s := y.site(f.Site)
+		s.notTreated = append(s.notTreated, NotFed{f.From, f.To, stamp(e)})
 	case *record.Treated:
 		y.treated(f, stamp(e))
 	case *record.TreatmentEnded:
