@@ -1,3 +1,10 @@
+package yard
+
+import (
+	"testing"
+
+	"combline/internal/record"
+)
 
 // It may be written down that a site was not treated: up to the end of that period
 // the record is known; a treatment placed after it would not show.
