@@ -206,31 +206,36 @@ func (c *check) results(f *record.ResultRead) {
 			return
 		}
 		low, high := usualRange(r.Property)
-		if v := r.Value.Float(); r.Value.Given() && high > 0 && !(low <= v && v <= high) {
+		if v := r.Value.Float(); r.Value.Given() && high.Given() && !(low.Float() <= v && v <= high.Float()) {
 			c.ask("ask.odd-reading", answer.Args{"of": f.Of, "property": answer.Key(r.Property.Key()), "figure": r.Value, "low": low, "high": high})
 		}
 	}
 }
 
-// usualRange is what honey reads at all; outside it is asked back, not refused.
-func usualRange(p record.Property) (low, high float64) {
+// usualRange is what honey reads at all, in the property's usual unit; outside it is
+// asked back, not refused.
+func usualRange(p record.Property) (low, high quantity.Figure) {
+	span := func(low, high int64, decimals uint8) (a, b quantity.Figure) {
+		u := record.PropertyUnits[p]
+		return quantity.Figure{Mantissa: low, Decimals: decimals, Unit: u}, quantity.Figure{Mantissa: high, Decimals: decimals, Unit: u}
+	}
 	switch p {
 	case record.Water:
-		return 13, 25
+		return span(13, 25, 0)
 	case record.HMF:
-		return 0, 400
+		return span(0, 400, 0)
 	case record.Diastase:
-		return 0, 80
+		return span(0, 80, 0)
 	case record.Conductivity:
-		return 0.03, 3
+		return span(3, 300, 2)
 	case record.Colour:
-		return 0, 150
+		return span(0, 150, 0)
 	case record.Acidity:
-		return 3, 7
+		return span(3, 7, 0)
 	case record.FreeAcid:
-		return 0, 120
+		return span(0, 120, 0)
 	}
-	return 0, 0
+	return low, high
 }
 
 // intoVessel refuses honey on hold being poured onto other honey, unless a named
