@@ -26,12 +26,17 @@ type commands struct {
 	JSON    bool             `name:"json" help:"Answer in JSON."`
 	Version kong.VersionFlag `help:"Print the version and end."`
 
+	Open    openCommand    `cmd:"" help:"Open a house, or set up a new one, and serve its pages."`
+	Demo    demoCommand    `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
 	Day     dayCommand     `cmd:"" help:"What is in the house, on hold, due and odd: now, or as it was known on a day."`
 	Stock   stockCommand   `cmd:"" help:"How much honey there is, of what, where and in what state."`
 	Trace   traceCommand   `cmd:"" help:"Where something comes from and where it went."`
 	Balance balanceCommand `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
 	Facts   factsCommand   `cmd:"" help:"Every fact that bears a code, with its number."`
-	Demo    demoCommand    `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
+	Record  recordCommand  `cmd:"" help:"Record one fact."`
+	BringIn bringInCommand `cmd:"" help:"Record a table of facts: all rows, or none."`
+	Correct correctCommand `cmd:"" help:"Put another fact in the place of one that was wrong, or strike it."`
+	Ledger  ledgerCommands `cmd:"" help:"Check, copy, restore, export and import the record."`
 	Reckon  reckonCommand  `cmd:"" passthrough:"" help:"Answer a question about honey or its rules, with no house at all."`
 }
 
@@ -60,6 +65,9 @@ func Run(ctx context.Context, args []string, s Streams) (code int) {
 	k, err := parser(&c, s)
 	if err != nil {
 		return a.report(err)
+	}
+	if len(args) == 0 {
+		args = []string{"open"} // what a double click on the program means
 	}
 	parsed, err := k.Parse(args)
 	if err != nil {

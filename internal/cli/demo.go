@@ -21,13 +21,20 @@ type demoCommand struct {
 }
 
 func (c *demoCommand) Run(ctx context.Context, a *app) error {
-	if err := a.makeDemo(ctx, c.Dir); err != nil && (c.NoPages || !errors.Is(err, ledger.ErrHouse)) {
+	err := a.makeDemo(ctx, c.Dir)
+	if c.NoPages {
 		return err
 	}
-	if c.NoPages {
-		return nil
+	if err != nil && !errors.Is(err, ledger.ErrHouse) { // a house that is there already is opened as it is
+		return err
 	}
-	return a.open(ctx, c.Dir, ledger.Options{}, c.serving)
+	h, err := a.take(ctx, c.Dir, ledger.Options{})
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	remember(c.Dir)
+	return a.serve(ctx, h, c.serving)
 }
 
 // makeDemo writes the season of the demo house into a new folder, step by step. One

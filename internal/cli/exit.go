@@ -60,11 +60,16 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
-// refused says that a question has no answer, or that rows of a table are not in
-// order. What is wrong was printed already.
+// refused says that a question has no answer, or that rows of a table are not in order.
 type refused struct{ why string }
 
 func (e *refused) Error() string { return e.why }
+
+// told is an error that was printed already.
+type told struct{ err error }
+
+func (e *told) Error() string { return e.err.Error() }
+func (e *told) Unwrap() error { return e.err }
 
 // codeOf is the exit code of an error.
 func codeOf(err error) int {

@@ -1,10 +1,12 @@
 package cli
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -18,7 +20,7 @@ import (
 func (a *app) show(x answer.Answer) error {
 	err := a.print(x)
 	if err == nil && x.Cannot != nil {
-		err = &refused{x.Cannot.Key}
+		err = &told{&refused{x.Cannot.Key}}
 	}
 	return err
 }
@@ -52,7 +54,8 @@ func text(c *words.Catalogue, x answer.Answer) string {
 	if x.Cannot != nil {
 		b.WriteString(answer.Sentence(c, *x.Cannot) + "\n")
 	}
-	marked := sentences(&b, c, x.Lines)
+	sentences(&b, c, x.Lines)
+	marked := false
 	for _, t := range x.Tables {
 		if len(t.Rows) == 0 {
 			continue
@@ -82,12 +85,10 @@ func once(c *words.Catalogue, all []answer.Line) (out []answer.Line) {
 	return out
 }
 
-func sentences(b *strings.Builder, c *words.Catalogue, lines []answer.Line) (marked bool) {
+func sentences(b *strings.Builder, c *words.Catalogue, lines []answer.Line) {
 	for _, l := range lines {
 		b.WriteString(sign(l.Mark) + answer.Sentence(c, l) + "\n")
-		marked = marked || sign(l.Mark) != ""
 	}
-	return marked
 }
 
 // sign is how a mark is seen without colour.
@@ -101,8 +102,10 @@ func sign(m answer.Mark) string {
 	return ""
 }
 
-// grid prints a table with its columns in line: figures to the right, words to the left.
+// grid prints a table with its columns in line: figures to the right, words to the
+// left, the long ones last.
 func grid(b *strings.Builder, c *words.Catalogue, t answer.Table) (marked bool) {
+	t = longLast(t)
 	rows := [][]string{{""}}
 	for _, col := range t.Columns {
 		rows[0] = append(rows[0], answer.Head(c, col))
@@ -119,6 +122,34 @@ func grid(b *strings.Builder, c *words.Catalogue, t answer.Table) (marked bool) 
 	}
 	align(b, rows, right)
 	return marked
+}
+
+// longLast puts the columns of free text after the others.
+func longLast(t answer.Table) answer.Table {
+	order := make([]int, len(t.Columns))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(length(t.Columns[i]), length(t.Columns[j])) })
+	out := answer.Table{Key: t.Key}
+	for _, i := range order {
+		out.Columns = append(out.Columns, t.Columns[i])
+	}
+	for _, r := range t.Rows {
+		row := answer.Row{Mark: r.Mark}
+		for _, i := range order {
+			row.Cells = append(row.Cells, r.Cells[i])
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+func length(c answer.Column) int {
+	if c.Key == "says" || c.Key == "reason" {
+		return 1
+	}
+	return 0
 }
 
 // align writes rows with their columns in line, two spaces apart.
@@ -152,6 +183,12 @@ func align(b *strings.Builder, rows [][]string, right []bool) {
 func cell(c *words.Catalogue, column string, v any) string {
 	if v == nil && !measured(column) {
 		return "-"
+	}
+	if raw, ok := v.(json.RawMessage); ok {
+		return says(raw)
+	}
+	if n, ok := v.(int64); ok && slices.Contains([]string{"fact", "corrected_by"}, column) {
+		return strconv.FormatInt(n, 10) // a name: it is typed as it stands
 	}
 	return strings.ReplaceAll(answer.Text(c, v), "\n", " ")
 }

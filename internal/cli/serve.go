@@ -3,16 +3,95 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"time"
 
-	"combline/internal/ledger"
+	"combline/internal/answer"
 )
 
 // serving is how pages are served.
 type serving struct {
-	Listen    string `default:"127.0.0.1:8377" placeholder:"ADDRESS" help:"Where to serve the pages; the next free port if this one is taken. Another address than this computer's own lets others in the network see them."`
+	Listen    string `default:"127.0.0.1:8377" placeholder:"ADDRESS" help:"Where to serve the pages; the next free port if this one is taken. With another address than this computer's own, others in the network can see them."`
 	NoBrowser bool   `help:"Do not open the browser."`
 }
 
-func (a *app) open(ctx context.Context, dir string, o ledger.Options, s serving) error {
-	return errors.New("pages are not there yet: use --no-pages")
+// serve serves the pages of a house until ctx ends.
+func (a *app) serve(ctx context.Context, h *opened, s serving) error {
+	abs, err := filepath.Abs(h.dir)
+	if err != nil {
+		return err
+	}
+	l, err := listen(s.Listen)
+	if err != nil {
+		return err
+	}
+	own := l.Addr().(*net.TCPAddr).IP.IsLoopback()
+	pages, err := newPages(h, abs, !own)
+	if err != nil {
+		return errors.Join(err, l.Close())
+	}
+	address := "http://" + l.Addr().String() + "/"
+	x := answer.Answer{Question: "open"}
+	x.Say("cli.serving", answer.Args{"address": address, "dir": abs})
+	if !own {
+		x.Warn("cli.serving-others", nil)
+	}
+	if err := a.print(x); err != nil {
+		return errors.Join(err, l.Close())
+	}
+	if !s.NoBrowser {
+		browse(address)
+	}
+	return run(ctx, pages, l)
+}
+
+// farewell is how long pages that are being read may take when the program ends.
+const farewell = 5 * time.Second
+
+// run serves until ctx ends, then lets what is being answered finish.
+func run(ctx context.Context, s *http.Server, l net.Listener) error {
+	served := make(chan error, 1)
+	go func() { served <- s.Serve(l) }()
+	select {
+	case err := <-served:
+		return err
+	case <-ctx.Done():
+	}
+	late, stop := context.WithTimeout(context.Background(), farewell)
+	defer stop()
+	err := s.Shutdown(late)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = s.Close()
+	}
+	<-served
+	return err
+}
+
+// ports is how many ports are tried, one after the other.
+const ports = 20
+
+// listen takes the address, or the next port that is free.
+func listen(address string) (net.Listener, error) {
+	host, port, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, &usageError{fmt.Sprintf("%q is not an address such as 127.0.0.1:8377", address)}
+	}
+	first, err := strconv.ParseUint(port, 10, 16)
+	if err != nil {
+		return nil, &usageError{fmt.Sprintf("port %q is not a number up to 65535", port)}
+	}
+	if host == "" {
+		host = "127.0.0.1"
+	}
+	for n := first; ; n++ {
+		l, err := net.Listen("tcp", net.JoinHostPort(host, strconv.FormatUint(n, 10)))
+		if err == nil || !errors.Is(err, syscall.EADDRINUSE) || n-first == ports || n == 65535 {
+			return l, err
+		}
+	}
 }

@@ -34,7 +34,7 @@ type question struct {
 // report tells people what went wrong and returns the exit code.
 func (a *app) report(err error) int {
 	code := codeOf(err)
-	if err == nil || is[*refused](err) { // printed already
+	if err == nil || is[*told](err) {
 		return code
 	}
 	p := a.tell(err)
@@ -102,12 +102,17 @@ func (a *app) ask(asks house.Asks) problem {
 
 // cellText says what is wrong with one typed cell, and its column.
 func (a *app) cellText(e *record.CellError) string {
+	return a.say().Say("cli.in-column", "column", e.Column, "what", a.cellAlone(e))
+}
+
+// cellAlone says what is wrong with a cell, without its column.
+func (a *app) cellAlone(e *record.CellError) string {
 	c := a.say()
 	if text, ok := c.Refusal(e.Err); ok {
-		return c.Say("cli.in-column", "column", e.Column, "what", text)
+		return text
 	}
-	if key := "cli." + e.Key; c.Has(key) {
-		return c.Say("cli.in-column", "column", e.Column, "what", c.Say(key, map[string]any{"typed": e.Typed, "want": e.Want}))
+	if key := "cli." + e.Key; e.Key != "" && c.Has(key) {
+		return c.Say(key, map[string]any{"typed": e.Typed, "want": e.Want})
 	}
 	return e.Error()
 }

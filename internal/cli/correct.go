@@ -1,0 +1,170 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"combline/internal/answer"
+	"combline/internal/house"
+	"combline/internal/office"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+type correctCommand struct {
+	Fact   uint64   `arg:"" help:"The number of the fact; combline facts CODE shows it."`
+	Fields []string `arg:"" optional:"" name:"field=value" help:"What it should have said, as gross=305.2kg; field= takes a field out."`
+	Reason string   `required:"" help:"Why."`
+	Strike bool     `help:"It did not happen at all."`
+	When   string   `placeholder:"TIME" help:"When it really happened."`
+	Person string   `placeholder:"CODE" help:"Who corrects it."`
+	Device string   `placeholder:"CODE" help:"On which device."`
+	Yes    bool     `help:"Record the correction. Without it: only show what it would move."`
+}
+
+func (c *correctCommand) Run(ctx context.Context, a *app) error {
+	if c.Strike == (len(c.Fields) > 0 || c.When != "") {
+		return &usageError{"say what to correct: field=value or --when, or --strike alone"}
+	}
+	open := a.reading
+	if c.Yes {
+		open = a.writing
+	}
+	h, err := open(ctx)
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	correction, wrong := c.correction(h)
+	if len(wrong) == 1 && !is[*record.CellError](wrong[0]) {
+		return wrong[0]
+	} else if len(wrong) > 0 {
+		return a.badCells(wrong)
+	}
+	d, err := h.CorrectionDraft(correction)
+	if err != nil {
+		return err
+	}
+	d.Key, d.Person, d.Device = record.Key(randomKey()), record.Code(c.Person), record.Code(c.Device)
+	x, err := h.Preview(ctx, d)
+	if err != nil {
+		return err
+	}
+	if c.Yes {
+		return a.submitSeen(ctx, h, d, x)
+	}
+	x.Say("cli.preview", nil)
+	return a.show(x)
+}
+
+// correction puts the fields that were typed in the place of those that the fact has now.
+func (c *correctCommand) correction(h *opened) (office.Correction, []error) {
+	x := office.Correction{Fact: c.Fact, Reason: c.Reason}
+	if c.Strike {
+		return x, nil
+	}
+	now, err := h.asItStands(c.Fact)
+	if err != nil {
+		return x, []error{err}
+	}
+	fields, err := typed(c.Fields)
+	if err != nil {
+		return x, []error{err}
+	}
+	var wrong []error
+	if x.With, wrong = replaced(now.fact, fields); len(wrong) > 0 {
+		return x, wrong
+	}
+	x.When = now.moved
+	if c.When != "" {
+		if x.When, err = h.when(c.When); err != nil {
+			return x, []error{err}
+		}
+	}
+	return x, nil
+}
+
+// replaced is a fact with some of its fields typed again.
+func replaced(fact record.Fact, fields map[string]string) (record.Fact, []error) {
+	_, wrong := record.FromCells(fact.Kind(), fields, quantity.EitherSign) // in the person's style
+	wrong = withoutMissing(wrong)
+	if len(wrong) > 0 {
+		return nil, wrong
+	}
+	cells := record.Cells(fact)
+	for name, value := range fields {
+		cells[name] = value
+		if strings.TrimSpace(value) == "" {
+			delete(cells, name)
+			delete(cells, name+"_known")
+		}
+	}
+	return record.FromCells(fact.Kind(), cells, quantity.DecimalPoint) // as a fact is listed
+}
+
+// withoutMissing leaves out fields that were not typed: the fact has them.
+func withoutMissing(wrong []error) (some []error) {
+	for _, err := range wrong {
+		if c, ok := err.(*record.CellError); !ok || c.Key != "cell.missing" {
+			some = append(some, err)
+		}
+	}
+	return some
+}
+
+// standing is what a fact says by its last correction.
+type standing struct {
+	fact  record.Fact
+	moved record.When // zero: never moved in time
+}
+
+func (h *opened) asItStands(seq uint64) (s standing, err error) {
+	h.Read(func(v *office.View) {
+		var e record.Entry
+		if e, err = v.Fact(seq); err != nil {
+			err = &house.Refusal{Key: "refused.no-such-fact", Args: answer.Args{"fact": int64(seq), "last": int64(v.Facts())}, Next: "next.type-again"}
+			return
+		}
+		s.fact = e.Fact
+		last := uint64(0) // the last amendment stands
+		for _, c := range v.State.Corrections() {
+			if c.Of == seq && !c.Struck {
+				last = max(last, c.By)
+			}
+		}
+		if last > 0 {
+			s, err = amended(v, last)
+		}
+	})
+	return s, err
+}
+
+func amended(v *office.View, by uint64) (s standing, err error) {
+	e, err := v.Fact(by)
+	if err != nil {
+		return s, err
+	}
+	f, ok := e.Fact.(*record.Amended)
+	if !ok {
+		return s, fmt.Errorf("fact %d is no amendment", by)
+	}
+	s.fact, err = record.Unmarshal(string(f.With))
+	s.moved = f.When
+	return s, err
+}
+
+// submitSeen records a correction whose preview is shown: what it moves is no
+// question any more.
+func (a *app) submitSeen(ctx context.Context, h *opened, d house.Draft, x answer.Answer) error {
+	_, err := h.Submit(ctx, d)
+	asks, ok := err.(house.Asks)
+	for _, q := range asks {
+		ok = ok && q.Key == "ask.late"
+		d.Confirmed = append(d.Confirmed, q.ID)
+	}
+	if err != nil && !ok {
+		return inFolder(h.dir, err)
+	}
+	return a.submit(ctx, h, d, x) // the same key: what is recorded already is not recorded again
+}
