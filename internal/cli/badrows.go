@@ -34,7 +34,7 @@ func (a *app) badRows(bad []office.RowError) error {
 		return a.wrong(x)
 	}
 	for _, q := range asks {
-		x.Then("cli.confirm-with", answer.Args{"id": quoted(q.ID)})
+		x.Then("cli.confirm-with", answer.Args{"id": short(q)})
 	}
 	x.Then("cli.confirm", nil)
 	_ = a.wrong(x)

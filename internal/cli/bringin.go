@@ -59,7 +59,7 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 	if len(bad) > 0 {
 		return a.badTable(bad)
 	}
-	return a.bringIn(ctx, h, kind, groups, c.style())
+	return a.bringIn(ctx, h, kind, groups, c)
 }
 
 func (c *bringInCommand) style() quantity.NumberStyle {
@@ -117,7 +117,7 @@ func take(cells map[string]string, name string, own map[string]bool) string {
 }
 
 // bringIn records all rows or none. What was recorded before is not recorded again.
-func (a *app) bringIn(ctx context.Context, h *opened, kind record.Kind, groups []*group, style quantity.NumberStyle) error {
+func (a *app) bringIn(ctx context.Context, h *opened, kind record.Kind, groups []*group, c *bringInCommand) error {
 	h.recordedBefore(groups)
 	var left []*group
 	var rows []office.TableRow
@@ -127,20 +127,36 @@ func (a *app) bringIn(ctx context.Context, h *opened, kind record.Kind, groups [
 		}
 	}
 	if len(left) > 0 {
-		made, bad := h.BringIn(kind, rows, groups[0].check(h), style)
+		made, bad := c.made(h, kind, rows, groups[0].check(h))
 		if len(bad) > 0 {
 			return a.badRows(bad)
 		}
 		for _, g := range left {
 			g.draft.Facts, made.Facts = made.Facts[:len(g.rows)], made.Facts[len(g.rows):]
+			g.draft.Confirmed = made.Confirmed
 		}
 	}
 	if len(left) > 1 {
-		if err := a.rehearse(ctx, h, left); err != nil {
+		if err := a.rehearse(ctx, h, left, c.Confirm); err != nil {
 			return err
 		}
 	}
-	return a.recordGroups(ctx, h, groups)
+	return a.recordGroups(ctx, h, groups, c.Confirm)
+}
+
+// made makes the facts of all rows, with the questions that --confirm answers.
+func (c *bringInCommand) made(h *opened, kind record.Kind, rows []office.TableRow, d house.Draft) (house.Draft, []office.RowError) {
+	made, bad := h.BringIn(kind, rows, d, c.style())
+	for _, b := range bad {
+		var asks house.Asks
+		if errors.As(b.Err, &asks) {
+			d.Confirmed = append(d.Confirmed, answered(asks, c.Confirm)...)
+		}
+	}
+	if len(d.Confirmed) > 0 {
+		return h.BringIn(kind, rows, d, c.style())
+	}
+	return made, bad
 }
 
 // check is a draft that stands for all groups while their rows are checked together:
@@ -167,7 +183,7 @@ func (h *opened) recordedBefore(groups []*group) {
 	})
 }
 
-func (a *app) recordGroups(ctx context.Context, h *opened, groups []*group) error {
+func (a *app) recordGroups(ctx context.Context, h *opened, groups []*group, confirm []string) error {
 	x := answer.Answer{Question: "bring-in"}
 	var all office.Receipt
 	repeated := 0
@@ -175,7 +191,7 @@ func (a *app) recordGroups(ctx context.Context, h *opened, groups []*group) erro
 		r := office.Receipt{First: g.first, Last: g.first + uint64(len(g.rows)) - 1, Repeated: true}
 		if g.first == 0 {
 			var err error
-			if r, err = h.Submit(ctx, g.draft); err != nil {
+			if r, err = submit(ctx, h.Office, g.draft, confirm); err != nil {
 				return inFolder(h.dir, a.atLine(g, err))
 			}
 		}

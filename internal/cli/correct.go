@@ -158,13 +158,12 @@ func amended(v *office.View, by uint64) (s standing, err error) {
 // question any more.
 func (a *app) submitSeen(ctx context.Context, h *opened, d house.Draft, x answer.Answer) error {
 	_, err := h.Submit(ctx, d)
-	asks, ok := err.(house.Asks)
+	var seen []string
+	asks, _ := err.(house.Asks)
 	for _, q := range asks {
-		ok = ok && q.Key == "ask.late"
-		d.Confirmed = append(d.Confirmed, q.ID)
+		if q.Key == "ask.late" {
+			seen = append(seen, short(q))
+		}
 	}
-	if err != nil && !ok {
-		return inFolder(h.dir, err)
-	}
-	return a.submit(ctx, h, d, x) // the same key: what is recorded already is not recorded again
+	return a.submit(ctx, h, d, seen, x) // the same key: what is recorded already is not recorded again
 }

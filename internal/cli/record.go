@@ -51,7 +51,7 @@ func (c *recordCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	d.Facts = []record.Fact{f}
-	return a.submit(ctx, h, d, answer.Answer{Question: "record"})
+	return a.submit(ctx, h, d, c.Confirm, answer.Answer{Question: "record"})
 }
 
 // kindNamed finds a kind by its word.
@@ -90,7 +90,7 @@ func typed(fields []string) (map[string]string, error) {
 // draft is an entry without its facts.
 func (w writer) draft(h *opened, key record.Key) (house.Draft, error) {
 	when, err := h.when(w.When)
-	return house.Draft{Key: key, Person: record.Code(w.Person), Device: record.Code(w.Device), When: when, Confirmed: w.Confirm}, err
+	return house.Draft{Key: key, Person: record.Code(w.Person), Device: record.Code(w.Device), When: when}, err
 }
 
 // randomKey is a batch's own: two commands are two entries.
@@ -117,8 +117,8 @@ func (a *app) wrong(x answer.Answer) error {
 }
 
 // submit records a draft and shows what became of it.
-func (a *app) submit(ctx context.Context, h *opened, d house.Draft, x answer.Answer) error {
-	r, err := h.Submit(ctx, d)
+func (a *app) submit(ctx context.Context, h *opened, d house.Draft, confirm []string, x answer.Answer) error {
+	r, err := submit(ctx, h.Office, d, confirm)
 	if err != nil {
 		return inFolder(h.dir, err)
 	}

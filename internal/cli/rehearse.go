@@ -11,7 +11,7 @@ import (
 // while this process has the house, so that what goes well here goes well in the
 // house: rows of several times and people are recorded all or none, unless the disk
 // gives up in between. Then bringing the same table in again records the rest.
-func (a *app) rehearse(ctx context.Context, h *opened, groups []*group) error {
+func (a *app) rehearse(ctx context.Context, h *opened, groups []*group, confirm []string) error {
 	copied := new(ledger.Memory)
 	var bodies [][]byte
 	for l, err := range h.ledger.Links(ctx, 0) {
@@ -29,7 +29,7 @@ func (a *app) rehearse(ctx context.Context, h *opened, groups []*group) error {
 	}
 	defer o.Close()
 	for _, g := range groups {
-		if _, err := o.Submit(ctx, g.draft); err != nil {
+		if _, err := submit(ctx, o, g.draft, confirm); err != nil {
 			return a.atLine(g, err)
 		}
 	}

@@ -52,7 +52,7 @@ func typedList(name string, list []any) (all []string) {
 // word is s as a shell takes it for one word.
 func word(s string) string {
 	if strings.ContainsAny(s, " '\"\\$&;<>|*?()[]{}!`#~\t\n") {
-		return quoted(s)
+		return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 	}
 	return s
 }

@@ -46,16 +46,13 @@ func (a *app) report(err error) int {
 	}
 	fmt.Fprintln(a.Err, "combline:", p.Text)
 	for _, q := range p.Asks {
-		fmt.Fprintf(a.Err, "  --confirm %s\n", quoted(q.ID))
+		fmt.Fprintf(a.Err, "  --confirm %s\n", q.ID)
 	}
 	if p.Next != "" {
 		fmt.Fprintln(a.Err, p.Next)
 	}
 	return code
 }
-
-// quoted is s as a shell takes it for one word.
-func quoted(s string) string { return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'" }
 
 // tell puts an error in words: what is wrong, and what to do next.
 func (a *app) tell(err error) problem {
@@ -94,7 +91,7 @@ func (a *app) ask(asks house.Asks) problem {
 	for _, q := range asks {
 		t := answer.Sentence(a.say(), answer.Line{Key: q.Key, Args: q.Args})
 		texts = append(texts, t)
-		p.Asks = append(p.Asks, question{q.ID, q.Key, t})
+		p.Asks = append(p.Asks, question{short(q), q.Key, t})
 	}
 	p.Text = strings.Join(texts, "\n")
 	return p
