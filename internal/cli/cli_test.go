@@ -18,11 +18,6 @@ func TestMain(m *testing.M) {
 	}})
 }
 
-// TestScripts runs testdata/*.txtar, one script for each task of a worker.
-func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata"})
-}
-
 // Exit codes are a promise to scripts.
 func TestExitCodes(t *testing.T) {
 	ended, cancel := context.WithCancel(t.Context())

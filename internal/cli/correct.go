@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"combline/internal/answer"
@@ -157,13 +158,16 @@ func amended(v *office.View, by uint64) (s standing, err error) {
 // submitSeen records a correction whose preview is shown: what it moves is no
 // question any more.
 func (a *app) submitSeen(ctx context.Context, h *opened, d house.Draft, x answer.Answer) error {
-	_, err := h.Submit(ctx, d)
-	var seen []string
-	asks, _ := err.(house.Asks)
-	for _, q := range asks {
-		if q.Key == "ask.late" {
-			seen = append(seen, short(q))
+	r, err := h.Submit(ctx, d)
+	if asks, ok := err.(house.Asks); ok && !slices.ContainsFunc(asks, func(q house.Ask) bool { return q.Key != "ask.late" }) {
+		for _, q := range asks {
+			d.Confirmed = append(d.Confirmed, q.ID)
 		}
+		r, err = h.Submit(ctx, d)
 	}
-	return a.submit(ctx, h, d, seen, x) // the same key: what is recorded already is not recorded again
+	if err != nil {
+		return inFolder(h.dir, err)
+	}
+	receipt(&x, r)
+	return a.show(x)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"combline/internal/quantity"
 	"combline/internal/record"
 )
 
@@ -58,6 +59,9 @@ func columnsOf(k record.Kind) kindList {
 			continue
 		}
 		c := columnList{Name: f.Name, Holds: string(f.Type), Needed: f.Need, Words: f.Choices, Unit: f.Unit.String()}
+		if f.Unit == quantity.Each {
+			c.Unit = "" // a count of things
+		}
 		l.Columns = append(l.Columns, c)
 		if f.Type == record.TypeWeight {
 			l.Columns = append(l.Columns, columnList{Name: f.Name + "_known", Holds: "choice", Words: []string{"weighed", "typed", "estimated", "calculated"}})

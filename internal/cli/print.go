@@ -115,7 +115,7 @@ func grid(b *strings.Builder, c *words.Catalogue, t answer.Table) (marked bool) 
 		marked = marked || sign(r.Mark) != ""
 		row := []string{sign(r.Mark)}
 		for i, v := range r.Cells {
-			row = append(row, cell(c, t.Columns[i].Key, v))
+			row = append(row, cell(c, t.Key, t.Columns[i].Key, v))
 			right[i+1] = right[i+1] || isFigure(v)
 		}
 		rows = append(rows, row)
@@ -180,8 +180,8 @@ func align(b *strings.Builder, rows [][]string, right []bool) {
 
 // cell prints one cell. Where a figure or a place is missing it is not known; where
 // a name is missing there is none.
-func cell(c *words.Catalogue, column string, v any) string {
-	if v == nil && !measured(column) {
+func cell(c *words.Catalogue, table, column string, v any) string {
+	if v == nil && !measured(table, column) {
 		return "-"
 	}
 	if raw, ok := v.(json.RawMessage); ok {
@@ -193,12 +193,15 @@ func cell(c *words.Catalogue, column string, v any) string {
 	return strings.ReplaceAll(answer.Text(c, v), "\n", " ")
 }
 
-// measured reports whether a column holds what somebody measured or saw.
-func measured(column string) bool {
-	if slices.Contains([]string{"place", "differs", "known"}, column) {
-		return true
+// measured reports whether a column holds what somebody measured or saw: then a cell
+// without it is unknown. Boxes that went to a site stand in no place of the house, and
+// material is counted or weighed.
+func measured(table, column string) bool {
+	if table == "box-moves" || table == "materials" {
+		return false
 	}
-	return slices.ContainsFunc([]string{"_g", "_pct", "_c", "_per_g"}, func(unit string) bool { return strings.HasSuffix(column, unit) })
+	return column == "place" ||
+		slices.ContainsFunc([]string{"_g", "_pct", "_c", "_per_g"}, func(unit string) bool { return strings.HasSuffix(column, unit) })
 }
 
 func isFigure(v any) bool {
