@@ -12,7 +12,7 @@ func (v *View) Batch(key record.Key) (record.Entry, bool) {
 	if !ok {
 		return record.Entry{}, false
 	}
-	e, err := v.Fact(seq)
+	e, err := v.Fact(uint64(seq))
 	return e, err == nil
 }
 
@@ -36,7 +36,7 @@ func (v *View) FlagsOf(first, last uint64) (lines []answer.Line) {
 func (v *View) belowZero(first, last uint64) (lines []answer.Line) {
 	seen := map[record.Code]bool{}
 	for seq := first; seq <= last && seq <= v.Facts(); seq++ {
-		e, err := v.Fact(seq)
+		e, err := v.Fact(uint64(seq))
 		if err != nil {
 			continue
 		}

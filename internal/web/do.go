@@ -1,0 +1,44 @@
+package web
+
+import "combline/internal/record"
+
+// A task has a page of its own: /do/NAME?of=CODE.
+type doPage struct {
+	*frame
+	Entry *entry
+}
+
+// tasks are what can be written down on a page of its own, by name. Each makes the
+// form about the code that the page was asked for.
+var tasks = map[string]func(*visit, record.Code) (*task, error){
+	"hold": (*visit).holdTask,
+}
+
+func (v *visit) do() error {
+	name := v.r.PathValue("task")
+	build, ok := tasks[name]
+	if !ok {
+		return errNotFound
+	}
+	t, err := build(v, v.of())
+	if err != nil {
+		return err
+	}
+	t.Name = name
+	if t.Title == "" {
+		t.Title = v.say("page.task." + name)
+	}
+	if t.Back == "" {
+		t.Back = local(v.arg("back"))
+	}
+	e, done, err := v.take(t)
+	if err != nil || done {
+		return err
+	}
+	p := doPage{frame: v.frame(v.tabOf(name), t.Title), Entry: e}
+	p.about(v.of())
+	return v.render("do", p)
+}
+
+// tabOf is the tab under which a task's page stands.
+func (v *visit) tabOf(string) string { return "stock" }

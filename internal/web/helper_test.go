@@ -1,0 +1,136 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"combline/internal/demo"
+	"combline/internal/house"
+	"combline/internal/ledger"
+	"combline/internal/office"
+	"combline/internal/record"
+)
+
+// A site is a house with its pages, as a browser on this machine sees them.
+type site struct {
+	t       *testing.T
+	o       *office.Office
+	s       *Server
+	cookies map[string]string
+}
+
+// demoHouse is the demo house at the end of its season.
+func demoHouse(t *testing.T) *site {
+	t.Helper()
+	clock := &demo.Clock{}
+	o, err := office.Open(context.Background(), &ledger.Memory{}, clock.Now, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(o.Close)
+	if err := demo.Write(context.Background(), o, clock); err != nil {
+		t.Fatal(err)
+	}
+	return pagesOf(t, o)
+}
+
+// newHouse is a house of which nothing is known but the facts given, at noon of
+// 1 July 2026.
+func newHouse(t *testing.T, facts ...record.Fact) *site {
+	t.Helper()
+	noon := time.Date(2026, time.July, 1, 12, 0, 0, 0, time.FixedZone("", 2*60*60))
+	o, err := office.Open(context.Background(), &ledger.Memory{}, func() time.Time { return noon }, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(o.Close)
+	s := pagesOf(t, o)
+	for i, f := range facts {
+		d := house.Draft{Key: record.Key{1, byte(i)}, When: record.At(noon), Facts: []record.Fact{f}}
+		if _, err := o.Submit(context.Background(), d); err != nil {
+			t.Fatalf("fact %d, %s: %v", i, f.Kind(), err)
+		}
+	}
+	return s
+}
+
+func pagesOf(t *testing.T, o *office.Office) *site {
+	t.Helper()
+	s, err := New(o, Options{Version: "test", Folder: "demo"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	return &site{t: t, o: o, s: s, cookies: map[string]string{}}
+}
+
+// as chooses who sits at the tablet.
+func (x *site) as(person string) *site {
+	x.cookies[personCookie] = person
+	return x
+}
+
+func (x *site) request(method, path string, form url.Values) *http.Request {
+	var body *strings.Reader
+	if form != nil {
+		body = strings.NewReader(form.Encode())
+	} else {
+		body = strings.NewReader("")
+	}
+	r := httptest.NewRequest(method, path, body)
+	r.Host, r.RemoteAddr = "localhost:8377", "127.0.0.1:50000"
+	if form != nil {
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		r.Header.Set("Sec-Fetch-Site", "same-origin")
+	}
+	for name, value := range x.cookies {
+		r.AddCookie(&http.Cookie{Name: name, Value: url.QueryEscape(value)})
+	}
+	return r
+}
+
+func (x *site) do(r *http.Request) *httptest.ResponseRecorder {
+	w := httptest.NewRecorder()
+	x.s.ServeHTTP(w, r)
+	for _, c := range w.Result().Cookies() {
+		value, _ := url.QueryUnescape(c.Value)
+		x.cookies[c.Name] = value
+	}
+	return w
+}
+
+// get reads a page that must be there.
+func (x *site) get(path string) string {
+	x.t.Helper()
+	w := x.do(x.request("GET", path, nil))
+	for w.Code == http.StatusSeeOther {
+		w = x.do(x.request("GET", w.Header().Get("Location"), nil))
+	}
+	if w.Code != http.StatusOK {
+		x.t.Fatalf("GET %s: %d\n%s", path, w.Code, w.Body)
+	}
+	return w.Body.String()
+}
+
+// post sends a form.
+func (x *site) post(path string, form url.Values) *httptest.ResponseRecorder {
+	x.t.Helper()
+	return x.do(x.request("POST", path, form))
+}
+
+var keyNo byte
+
+// record writes a fact past the pages.
+func (x *site) record(f record.Fact) {
+	x.t.Helper()
+	keyNo++
+	d := house.Draft{Key: record.Key{2, keyNo}, When: record.At(x.o.Now()), Facts: []record.Fact{f}}
+	if _, err := x.o.Submit(context.Background(), d); err != nil {
+		x.t.Fatal(err)
+	}
+}

@@ -1,0 +1,45 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+)
+
+// beat is how often an open page hears that the house is there, and its clock.
+const beat = 10 * time.Second
+
+// news tells an open page when facts were recorded, as server-sent events: an event
+// without a name bears the number of the last fact; "clock" bears time and day.
+func (s *Server) news(w http.ResponseWriter, r *http.Request) {
+	line := http.NewResponseController(w)
+	_ = line.SetReadDeadline(time.Time{}) // the stream has no end of its own
+	w.Header().Set("Content-Type", "text/event-stream")
+	w.Header().Set("Cache-Control", "no-store")
+	v := s.visit(w, r)
+	facts, stop := s.office.Watch()
+	defer stop()
+	tick := time.NewTicker(beat)
+	defer tick.Stop()
+	send := func(format string, args ...any) bool {
+		_ = line.SetWriteDeadline(time.Now().Add(patience))
+		_, err := fmt.Fprintf(w, format, args...)
+		return err == nil && line.Flush() == nil
+	}
+	clock := func() bool {
+		now := s.office.Now()
+		return send("event: clock\ndata: %s|%s\n\n", v.c.Clock(now), v.c.DayMonth(now))
+	}
+	for ok := clock(); ok; {
+		select {
+		case seq := <-facts:
+			ok = send("data: %d\n\n", seq)
+		case <-tick.C:
+			ok = clock()
+		case <-r.Context().Done():
+			return
+		case <-s.quit:
+			return
+		}
+	}
+}

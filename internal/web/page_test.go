@@ -1,0 +1,53 @@
+package web
+
+import (
+	"strings"
+	"testing"
+
+	"combline/internal/words"
+)
+
+// everyPage is each page that can be read, in the demo house.
+var everyPage = []string{"/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/fill", "/send",
+	"/trace", "/trace?of=L05", "/trace?of=R1-01", "/trace?of=D035", "/trace?of=Brackenlow", "/trace?of=nothing", "/thing?of=K-01",
+	"/house", "/people"}
+
+func TestEveryPageSpeaksEveryLanguage(t *testing.T) {
+	x := demoHouse(t)
+	for person, lang := range map[string]words.Lang{"owner": words.English, "hand-2": words.Spanish, "hand-3": words.Polish} {
+		x.as(person)
+		for _, path := range everyPage {
+			page := x.get(path)
+			if !strings.Contains(page, `<html lang="`+string(lang)+`"`) {
+				t.Errorf("%s is not in %s", path, lang)
+			}
+			if i := strings.Index(page, words.Marker); i >= 0 {
+				t.Errorf("%s in %s lacks a text: %s", path, lang, page[i:min(len(page), i+60)])
+			}
+			if strings.Contains(page, ` style="`) {
+				t.Errorf("%s has a style attribute, which the policy forbids", path)
+			}
+		}
+	}
+}
+
+func TestEmptyHouse(t *testing.T) {
+	x := newHouse(t)
+	for _, path := range []string{"/", "/stock", "/trace", "/watch", "/intake", "/extract", "/blend", "/fill", "/send", "/house", "/people"} {
+		if page := x.get(path); strings.Contains(page, words.Marker) {
+			t.Errorf("%s lacks a text", path)
+		}
+	}
+	if page := x.get("/"); !strings.Contains(page, "All in order") {
+		t.Error("Today of a house without honey does not say that all is in order")
+	}
+}
+
+func TestLocalAddressesOnly(t *testing.T) {
+	for to, want := range map[string]string{"/stock?q=a": "/stock?q=a", "https://elsewhere.example/": "/", "//elsewhere.example": "/", `/\elsewhere.example`: "/",
+		"stock": "/", "javascript:alert(1)": "/", "": "/"} {
+		if got := local(to); got != want {
+			t.Errorf("local(%q) = %q, want %q", to, got, want)
+		}
+	}
+}

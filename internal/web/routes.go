@@ -1,0 +1,32 @@
+package web
+
+import "net/http"
+
+// routes is every page of the house. A page that records answers GET with its form and
+// POST on the same address.
+func (s *Server) routes() http.Handler {
+	m := http.NewServeMux()
+	m.Handle("GET /asset/", s.assets)
+	m.HandleFunc("GET /news", s.news)
+
+	get := func(path string, serve func(*visit) error) { m.Handle("GET "+path, s.page(serve)) }
+	post := func(path string, serve func(*visit) error) { m.Handle("POST "+path, s.page(serve)) }
+	both := func(path string, serve func(*visit) error) { get(path, serve); post(path, serve) }
+
+	get("/{$}", (*visit).today)
+	get("/watch", (*visit).watchList)
+	get("/stock", (*visit).stock)
+	get("/trace", (*visit).trace)
+	get("/intake", (*visit).intake)
+	get("/extract", (*visit).extract)
+	get("/blend", (*visit).blend)
+	get("/fill", (*visit).fill)
+	get("/send", (*visit).send)
+	get("/thing", (*visit).thing)
+	get("/house", (*visit).menu)
+	both("/people", (*visit).choose)
+	post("/look", (*visit).look)
+	both("/do/{task}", (*visit).do)
+	get("/", func(*visit) error { return errNotFound })
+	return m
+}

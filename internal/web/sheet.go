@@ -1,0 +1,141 @@
+package web
+
+import (
+	"strconv"
+	"strings"
+
+	"combline/internal/answer"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+// A sheet is a table as a page shows it.
+type sheet struct {
+	Title    string
+	Class    string
+	Heads    []head
+	Rows     []sheetRow
+	Count    int    // rows in all, where not all are shown
+	More     string // link below: "all 21"
+	MoreHref string
+}
+
+type head struct {
+	Text  string
+	Right bool
+}
+
+type sheetRow struct {
+	Class string
+	ID    string
+	Cells []sheetCell
+}
+
+type sheetCell struct {
+	Text, Note, Href, Class, Icon, Fill string
+	Right, Head                         bool
+}
+
+// sheet makes a page's table of an answer's, without the columns that are left out.
+// Codes lead to their pages, entries to where they can be corrected.
+func (v *visit) sheet(t answer.Table, without ...string) *sheet {
+	s := &sheet{Title: v.say("table." + t.Key)}
+	skip := map[int]bool{}
+	for i, c := range t.Columns {
+		for _, w := range without {
+			skip[i] = skip[i] || w == c.Key
+		}
+		if !skip[i] {
+			s.Heads = append(s.Heads, head{Text: answer.Head(v.c, c) + v.unitOf(c.Key), Right: isNumber(c.Key)})
+		}
+	}
+	for _, r := range t.Rows {
+		row := sheetRow{Class: markClass(r.Mark)}
+		for i, cell := range r.Cells {
+			if !skip[i] {
+				row.Cells = append(row.Cells, v.cell(t.Columns[i].Key, cell))
+			}
+		}
+		if len(row.Cells) > 0 {
+			row.Cells[0].Head = true
+			if row.Class != "" {
+				row.Cells[0].Icon, row.Cells[0].Class = chipIcons[row.Class], row.Class
+			}
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	return s
+}
+
+func isNumber(column string) bool {
+	for _, end := range []string{"_g", "_pct", "_c", "_per_g"} {
+		if strings.HasSuffix(column, end) {
+			return true
+		}
+	}
+	switch column {
+	case "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched":
+		return true
+	}
+	return false
+}
+
+// unitOf is the unit of a column's figures, for its head.
+func (v *visit) unitOf(column string) string {
+	switch {
+	case strings.HasSuffix(column, "_g") && column != "yeast_per_g":
+		return ", " + v.kg(0, 0).Unit
+	case strings.HasSuffix(column, "_pct") && column != "water_pct":
+		return ", %"
+	}
+	return ""
+}
+
+// cell prints one cell and says where it leads.
+func (v *visit) cell(column string, cell answer.Cell) sheetCell {
+	c := sheetCell{Text: v.text(cell), Right: isNumber(column)}
+	switch x := cell.(type) {
+	case nil:
+		c.Class = "q"
+	case record.Code:
+		c.Href = thingLink(x)
+	case []record.Code:
+		if len(x) == 1 {
+			c.Href = thingLink(record.Code(strings.TrimSuffix(string(x[0]), "?")))
+		}
+	case int64:
+		if column == "fact" || column == "corrected_by" {
+			c.Href = link("/correct", "fact", strconv.FormatInt(x, 10))
+		}
+	case quantity.Gram:
+		c.Text = v.kg(x, 1).Value
+	case quantity.Percent:
+		c.Text = v.c.Number(float64(x), 1)
+	}
+	return c
+}
+
+// thingLink leads to the page of whatever bears a code.
+func thingLink(c record.Code) string {
+	if c == "" {
+		return ""
+	}
+	return link("/thing", "of", string(c))
+}
+
+// cut keeps the first rows and says how many there are in all, and where.
+func (s *sheet) cut(most int, more, href string) *sheet {
+	if len(s.Rows) > most {
+		s.Rows, s.More, s.MoreHref = s.Rows[:most], more, href
+	}
+	return s
+}
+
+// tables are an answer's tables by key.
+func tablesOf(a answer.Answer) map[string]answer.Table {
+	all := map[string]answer.Table{}
+	for _, t := range a.Tables {
+		all[t.Key] = t
+	}
+	return all
+}
