@@ -30,7 +30,7 @@ type Content struct {
 func (s *State) Content(n trace.Node) Content {
 	i := &s.nodes[n]
 	c := Content{Node: n, Code: s.NodeCode(n), Kind: i.kind, Purpose: i.purpose, Grams: s.graph.Left(n), Made: s.graph.Made(n),
-		Fact: i.fact, When: i.when, Units: i.units}
+		Fact: uint64(i.fact), When: i.when, Units: i.units}
 	if i.vessel != 0 {
 		c.Vessel = s.things[i.vessel].code
 	}

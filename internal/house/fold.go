@@ -12,9 +12,16 @@ func (s *State) Fold(e *record.Entry) {
 	record.Names(e.Fact, func(c record.Code, fresh bool, of []record.Entity) { s.mention(e, c, fresh, of) })
 	s.foldHoney(e)
 	s.foldOther(e)
-	s.Yard.Fold(e)
 	s.Goods.Fold(e)
+	if !s.yardApart {
+		s.Yard.Fold(e)
+	}
 }
+
+// FoldYardApart leaves the yard to whoever folds many facts at once: it shares
+// nothing with the rest, so that another goroutine can fold it meanwhile with
+// s.Yard.Fold, the same facts in the same order.
+func (s *State) FoldYardApart(apart bool) { s.yardApart = apart }
 
 // FoldStruck keeps the codes of a fact that did not happen: a number once given is
 // never used again.
@@ -49,17 +56,33 @@ func (s *State) mention(e *record.Entry, c record.Code, fresh bool, of []record.
 		s.flag(e, "odd.not-named", c, "")
 		return
 	}
-	if m := s.mentions[t]; len(m) == 0 || m[len(m)-1] != uint32(e.Seq) {
-		s.mentions[t] = append(m, uint32(e.Seq))
+	if last := s.things[t].last; last == 0 || s.mentions[last].fact != uint32(e.Seq) {
+		s.things[t].last = uint32(len(s.mentions))
+		s.mentions = append(s.mentions, mention{uint32(e.Seq), last})
 	}
 }
 
 func (s *State) name(c record.Code, kind record.Entity, e *record.Entry) Thing {
 	t := Thing(len(s.things))
-	s.things = append(s.things, thing{code: c, kind: kind, born: e.Seq, named: e.Fact})
-	s.mentions = append(s.mentions, nil)
+	x := thing{code: c, kind: kind, born: uint32(e.Seq)}
+	if keepsNamed(e.Fact) {
+		x.named = e.Fact
+	}
+	s.things = append(s.things, x)
 	s.byCode[c.Fold()] = t
+	s.byCode[string(c)] = t
 	return t
+}
+
+// keepsNamed reports whether the state asks the naming fact again. What is filled,
+// cast or drawn by the thousand is in the graph; its facts are read from the record.
+func keepsNamed(f record.Fact) bool {
+	switch f.(type) {
+	case *record.DrumFilled, *record.DrumReceived, *record.HoneyMoved, *record.JarsFilled, *record.BatchMade, *record.Regraded,
+		*record.Returned, *record.Sampled, *record.WaxCast:
+		return false
+	}
+	return true
 }
 
 // foldHoney folds what moves honey, boxes and goods in the graph.
@@ -141,7 +164,7 @@ func (s *State) foldHoney(e *record.Entry) {
 		s.returned(e, f)
 	case *record.MaterialReceived:
 		if t, ok := s.Find(f.Lot); ok {
-			s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: MaterialNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+			s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: MaterialNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 		}
 	case *record.MaterialUsed:
 		s.materialUsed(e, f)

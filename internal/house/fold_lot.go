@@ -54,7 +54,7 @@ func (s *State) lotOf(e *record.Entry, c record.Code) (*Lot, Thing) {
 
 func (s *State) siteOpened(e *record.Entry, f *record.SiteOpened) {
 	if t, ok := s.Find(f.Site); ok && s.things[t].node == 0 {
-		s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: SiteNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+		s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: SiteNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	}
 }
 
@@ -65,7 +65,7 @@ func (s *State) siteNow(e *record.Entry, t Thing, from trace.Node, causes uint16
 	if old == 0 || from == 0 {
 		return
 	}
-	n := s.note(s.graph.NewNode(), nodeInfo{kind: SiteNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	n := s.note(s.graph.NewNode(), nodeInfo{kind: SiteNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	s.graph.Link(old, n)
 	s.graph.Possible(from, n, causes)
 	s.things[t].node = n
@@ -96,7 +96,7 @@ func (s *State) lotOpened(e *record.Entry, f *record.LotOpened) {
 		}
 	}
 	origin := s.newOrigin(o)
-	n := s.note(s.graph.NewNode(origin), nodeInfo{kind: LotNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	n := s.note(s.graph.NewNode(origin), nodeInfo{kind: LotNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	s.things[t].node = n
 	s.lots[t] = &Lot{Opened: f, Origin: origin, OpenedAt: e.When}
 	if known && s.things[site].node != 0 {
@@ -212,7 +212,7 @@ func (s *State) waxCast(e *record.Entry, f *record.WaxCast) {
 	}
 	s.pass(e, s.things[t].node, []record.Code{f.Machine})
 	n := s.graph.Pour(trace.Draw{From: s.things[t].node, Mass: f.Mass.Grams()})
-	s.things[wax].node = s.note(n, nodeInfo{kind: WaxNode, of: wax, by: e.Fact.Kind(), fact: e.Seq, when: e.When, also: t})
+	s.things[wax].node = s.note(n, nodeInfo{kind: WaxNode, of: wax, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When, also: t})
 }
 
 func (s *State) melterHoneyDrawn(e *record.Entry, f *record.MelterHoneyDrawn) {
@@ -227,5 +227,9 @@ func (s *State) melterHoneyDrawn(e *record.Entry, f *record.MelterHoneyDrawn) {
 
 // book moves honey to an account: lost, destroyed, out with the combs.
 func (s *State) book(e *record.Entry, kind NodeKind, of, also Thing, text string, draws ...trace.Draw) trace.Node {
-	return s.note(s.graph.Pour(draws...), nodeInfo{kind: kind, of: of, also: also, by: e.Fact.Kind(), fact: e.Seq, when: e.When, text: text})
+	n := s.note(s.graph.Pour(draws...), nodeInfo{kind: kind, of: of, also: also, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
+	if text != "" {
+		s.texts[n] = text
+	}
+	return n
 }

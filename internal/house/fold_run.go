@@ -40,7 +40,7 @@ func (s *State) runStarted(e *record.Entry, f *record.RunStarted) {
 		return
 	}
 	s.runs[t] = &Run{Started: f, When: e.When, Fact: e.Seq}
-	s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: RunNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	s.things[t].node = s.note(s.graph.NewNode(), nodeInfo{kind: RunNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 }
 
 func (s *State) runEnded(e *record.Entry, f *record.RunEnded) {
@@ -244,17 +244,17 @@ func (s *State) returned(e *record.Entry, f *record.Returned) {
 	if !ok || !known || !sent || s.batches[to] != nil || s.batches[batch] == nil {
 		return
 	}
-	for n := 1; n < len(s.nodes); n++ {
+	for _, n := range s.several[dispatch] {
 		i := &s.nodes[n]
-		if i.kind != SentNode || i.of != dispatch || s.graph.Left(trace.Node(n)) == 0 {
+		if s.graph.Left(n) == 0 {
 			continue
 		}
-		for _, from := range s.graph.Next(trace.Node(n), trace.Back) {
+		for _, from := range s.graph.Next(n, trace.Back) {
 			if from.Node == s.things[batch].node && i.units > 0 {
 				units := min(f.Units, i.units)
-				mass := quantity.Gram(part(int64(s.graph.Left(trace.Node(n))), units, i.units))
+				mass := quantity.Gram(part(int64(s.graph.Left(n)), units, i.units))
 				i.units -= units
-				s.newBatch(e, to, s.batches[batch].run, f.Units, trace.Draw{From: trace.Node(n), Mass: mass})
+				s.newBatch(e, to, s.batches[batch].run, f.Units, trace.Draw{From: n, Mass: mass})
 				return
 			}
 		}

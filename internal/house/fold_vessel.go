@@ -62,7 +62,7 @@ func (s *State) fill(e *record.Entry, vessel, filling Thing, purpose record.Purp
 		s.graph.Feed(n, lot)
 	}
 	v.Contents = append(v.Contents, n)
-	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, vessel: vessel, fed: len(lots) > 0, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, vessel: vessel, fed: len(lots) > 0, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	if old != 0 && !heel && s.carriesOver(vessel) {
 		s.graph.Possible(old, n, trace.Every&^v.Cleaned)
 	}
@@ -153,7 +153,7 @@ func (s *State) drumReceived(e *record.Entry, f *record.DrumReceived) {
 // loose makes a content that stands in no steel of the house.
 func (s *State) loose(e *record.Entry, filling Thing, purpose record.Purpose, draws ...trace.Draw) trace.Node {
 	n := s.graph.Pour(draws...)
-	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, of: filling, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	s.things[filling].node = n
 	return n
 }
@@ -164,7 +164,7 @@ func (s *State) honeyBought(e *record.Entry, f *record.HoneyBought) {
 		return
 	}
 	o := s.newOrigin(Origin{Of: t, Country: f.Country, Honey: f.Honey, Day: f.FarmerDay})
-	s.things[t].node = s.note(s.graph.NewNode(o), nodeInfo{kind: DeliveryNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	s.things[t].node = s.note(s.graph.NewNode(o), nodeInfo{kind: DeliveryNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 }
 
 func (s *State) stockOpened(e *record.Entry, f *record.StockOpened) {
@@ -173,7 +173,7 @@ func (s *State) stockOpened(e *record.Entry, f *record.StockOpened) {
 		return
 	}
 	o := s.newOrigin(Origin{Of: t, Country: f.Country, Honey: f.Honey})
-	in := s.note(s.graph.NewNode(o), nodeInfo{kind: DeliveryNode, of: t, by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+	in := s.note(s.graph.NewNode(o), nodeInfo{kind: DeliveryNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	s.graph.Source(in, o, f.Mass.Grams())
 	purpose := f.Purpose
 	if purpose == 0 {
@@ -277,7 +277,7 @@ func (s *State) mixed(e *record.Entry, f *record.Mixed) {
 		v.Contents = append(v.Contents, n)
 		v.Node, v.Cleaned = n, 0
 		if i == 0 {
-			s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, vessel: t, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: e.Seq, when: e.When})
+			s.note(n, nodeInfo{kind: ContentNode, purpose: purpose, vessel: t, no: uint32(len(v.Contents)), by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 		}
 	}
 }

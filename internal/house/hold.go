@@ -55,11 +55,11 @@ func (s *State) RootsOf(c record.Code) []trace.Node {
 	}
 	switch s.things[t].kind {
 	case record.Site:
-		return s.nodesOf(t, SiteNode)
+		return s.several[t]
 	case record.Machine:
 		return s.Passed(t)
 	case record.Dispatch:
-		return s.nodesOf(t, SentNode)
+		return s.several[t]
 	case record.Enquiry:
 		var all []trace.Node
 		if f, ok := s.things[t].named.(*record.EnquiryOpened); ok {
@@ -118,22 +118,12 @@ func (s *State) byFillingNumber(c record.Code) (trace.Node, bool) {
 	return v.Contents[n-1], true
 }
 
-func (s *State) nodesOf(t Thing, kind NodeKind) []trace.Node {
-	var all []trace.Node
-	for n := 1; n < len(s.nodes); n++ {
-		if s.nodes[n].of == t && s.nodes[n].kind == kind {
-			all = append(all, trace.Node(n))
-		}
-	}
-	return all
-}
-
 // orderRoots lists what was sent for an order, or put by for it.
 func (s *State) orderRoots(order Thing) []trace.Node {
 	var all []trace.Node
 	for _, t := range s.OfKind(record.Dispatch) {
 		if f, ok := s.things[t].named.(*record.Sent); ok && f.Order.Fold() == s.things[order].code.Fold() {
-			all = append(all, s.nodesOf(t, SentNode)...)
+			all = append(all, s.several[t]...)
 		}
 	}
 	return all

@@ -40,12 +40,11 @@ type nodeInfo struct {
 	vessel  Thing // the steel that it was made in
 	no      uint32
 	by      record.Kind // what made it
-	fact    uint64
-	when    record.When
-	also    Thing  // the run, customer or lot that it is booked to
-	text    string // reason, or where it was shipped to
+	fed     bool        // lots ran into it unweighed
+	fact    uint32
+	also    Thing // the run, customer or lot that it is booked to
 	units   int64
-	fed     bool // lots ran into it unweighed
+	when    record.When
 }
 
 // note records what a node stands for. Nodes are noted in the order in which the
@@ -55,6 +54,9 @@ func (s *State) note(n trace.Node, i nodeInfo) trace.Node {
 		s.nodes = append(s.nodes, nodeInfo{})
 	}
 	s.nodes[n] = i
+	if i.kind == SiteNode || i.kind == SentNode {
+		s.several[i.of] = append(s.several[i.of], n)
+	}
 	return n
 }
 
@@ -162,7 +164,7 @@ type SentTo struct {
 // SentTo returns who got a node that left the house.
 func (s *State) SentTo(n trace.Node) SentTo {
 	i := &s.nodes[n]
-	x := SentTo{Dispatch: s.things[i.of].code, ShipTo: i.text, Units: i.units, Fact: i.fact, When: i.when}
+	x := SentTo{Dispatch: s.things[i.of].code, ShipTo: s.texts[n], Units: i.units, Fact: uint64(i.fact), When: i.when}
 	if i.also != 0 {
 		x.Customer = s.things[i.also].code
 	}

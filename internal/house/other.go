@@ -131,12 +131,12 @@ func (s *State) sampleSent(e *record.Entry, f *record.SampleSent) {
 // that laboratory.
 func (s *State) sheetBack(t Thing, f *record.ResultRead) {
 	residue := slices.ContainsFunc(f.Results, func(r record.Result) bool { return r.Property == record.Residue })
-	s.sentAway = slices.DeleteFunc(slices.Clone(s.sentAway), func(a Awaited) bool {
-		if a.of != t || a.Lab != f.Lab {
-			return false
-		}
-		return residue == strings.Contains(strings.ToLower(a.Tests), record.Residue.String())
-	})
+	answered := func(a Awaited) bool {
+		return a.of == t && a.Lab == f.Lab && residue == strings.Contains(strings.ToLower(a.Tests), record.Residue.String())
+	}
+	if slices.ContainsFunc(s.sentAway, answered) {
+		s.sentAway = slices.DeleteFunc(slices.Clone(s.sentAway), answered)
+	}
 }
 
 // AwaitedSheets lists the sheets that have not come back, by code.

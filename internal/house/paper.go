@@ -148,8 +148,8 @@ func (s *State) fingerprints() map[string]fingerprint {
 		}
 		name := string(s.NodeCode(n))
 		switch {
-		case i.kind == SentNode && i.text != "":
-			name += " " + i.text
+		case i.kind == SentNode && s.texts[n] != "":
+			name += " " + s.texts[n]
 		case i.kind.Account() || i.kind == RetainedNode:
 			name += " " + [...]string{CombsOutNode: "wet combs", LossNode: "lost", GapNode: "gap", DifferenceNode: "stock check",
 				DestroyedNode: "thrown away", RetainedNode: "retained", SentNode: "sent"}[i.kind]

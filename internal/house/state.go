@@ -24,10 +24,14 @@ type thing struct {
 	code    record.Code
 	kind    record.Entity
 	retired bool        // named by a fact that was struck: the code stays used
-	born    uint64      // the fact that named it
+	born    uint32      // the fact that named it
 	named   record.Fact // that fact, with what it says of the thing
 	node    trace.Node  // its content: a lot's account, a filling, a batch, a site as it is now
+	last    uint32      // the last mention of it, 0 for none
 }
+
+// mention is a fact that bears a thing's code.
+type mention struct{ fact, before uint32 }
 
 // State is the house as its facts make it. The zero State is not ready: see [New].
 type State struct {
@@ -35,14 +39,16 @@ type State struct {
 	Yard  *yard.Yard
 	Goods *goods.Goods
 
-	byCode   map[string]Thing
+	byCode   map[string]Thing // by folded code, and by the code as it was first written
 	things   []thing
-	mentions [][]uint32 // by thing: the facts that bear its code
-	nodes    []nodeInfo // by node
-	origins  []Origin   // by origin
+	mentions []mention             // every fact that bears a code, each with the one before for the same thing
+	nodes    []nodeInfo            // by node
+	texts    map[trace.Node]string // reasons of what was booked, and where what was sent was shipped to
+	origins  []Origin              // by origin
 
 	vessels  map[Thing]*Vessel
 	mixes    map[trace.Node][]Thing // vessels that hold one mix
+	several  map[Thing][]trace.Node // the nodes of sites and dispatches, which have more than one
 	lots     map[Thing]*Lot
 	runs     map[Thing]*Run
 	batches  map[Thing]*batch
@@ -65,6 +71,8 @@ type State struct {
 	lost     []record.LedgerRestored
 	seals    map[trace.Node][]string
 
+	yardApart bool
+
 	Folded int   // how many facts
 	Latest int64 // the latest minute that a folded fact happened
 	Seq    uint64
@@ -73,12 +81,21 @@ type State struct {
 // New is a house of which nothing is known yet.
 func New() *State {
 	return &State{graph: &trace.Graph{}, Yard: yard.New(), Goods: goods.New(),
-		byCode: map[string]Thing{}, things: make([]thing, 1), mentions: make([][]uint32, 1),
-		nodes: make([]nodeInfo, 1), origins: make([]Origin, 1),
-		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
+		byCode: map[string]Thing{}, things: make([]thing, 1), mentions: make([]mention, 1),
+		nodes: make([]nodeInfo, 1), texts: map[trace.Node]string{}, origins: make([]Origin, 1),
+		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, several: map[Thing][]trace.Node{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
 		passing: map[Thing]*passing{}, places: map[Thing]standing{}, readAt: map[trace.Node][]int32{},
 		temps: map[Thing]Temperature{}, heats: map[Thing]record.HeatSet{},
 		settings: map[string]record.SettingChanged{}, seals: map[trace.Node][]string{}}
+}
+
+// NewFor is a new house with room for what so many facts usually make: two mentions of
+// a code each, a thing for every third.
+func NewFor(facts int) *State {
+	s := New()
+	s.mentions = append(make([]mention, 0, 2*facts), s.mentions...)
+	s.things = append(make([]thing, 0, facts/3), s.things...)
+	return s
 }
 
 // Clone returns an independent copy, for what-if and for the writer's own state.
@@ -88,16 +105,17 @@ func (s *State) Clone() *State {
 	c.byCode = maps.Clone(s.byCode)
 	c.things = slices.Clone(s.things)
 	c.mentions = slices.Clone(s.mentions)
-	for i, m := range c.mentions {
-		c.mentions[i] = slices.Clip(m) // appending makes a copy; what is there is never changed
-	}
+	c.texts = maps.Clone(s.texts)
 	c.nodes, c.origins = slices.Clone(s.nodes), slices.Clone(s.origins)
 	c.vessels = cloneEach(s.vessels, func(v Vessel) Vessel { v.Contents = slices.Clip(v.Contents); return v })
 	c.lots = cloneEach(s.lots, func(l Lot) Lot { return l })
 	c.runs = cloneEach(s.runs, func(r Run) Run { r.Batches = slices.Clip(r.Batches); return r })
 	c.batches = cloneEach(s.batches, func(b batch) batch { return b })
 	c.passing = cloneEach(s.passing, func(p passing) passing { p.since = slices.Clone(p.since); return p })
-	c.places, c.mixes = maps.Clone(s.places), maps.Clone(s.mixes)
+	c.places, c.mixes, c.several = maps.Clone(s.places), maps.Clone(s.mixes), maps.Clone(s.several)
+	for t, nodes := range c.several {
+		c.several[t] = slices.Clip(nodes)
+	}
 	c.holds = make([]*Hold, len(s.holds))
 	for i, h := range s.holds {
 		k := *h
@@ -128,6 +146,9 @@ func cloneEach[V any](m map[Thing]*V, clone func(V) V) map[Thing]*V {
 
 // Find returns the thing with a code.
 func (s *State) Find(c record.Code) (Thing, bool) {
+	if t, ok := s.byCode[string(c)]; ok { // as it was first written: no need to fold it
+		return t, true
+	}
 	t, ok := s.byCode[c.Fold()]
 	return t, ok
 }
@@ -138,11 +159,18 @@ func (s *State) Code(t Thing) record.Code { return s.things[t].code }
 // KindOf is what t is.
 func (s *State) KindOf(t Thing) record.Entity { return s.things[t].kind }
 
-// Named is the fact that named t.
+// Named is the fact that named t; nil for what is filled, cast or drawn.
 func (s *State) Named(t Thing) record.Fact { return s.things[t].named }
 
 // Mentions lists the facts that bear t's code, in the order of folding.
-func (s *State) Mentions(t Thing) []uint32 { return s.mentions[t] }
+func (s *State) Mentions(t Thing) []uint32 {
+	var all []uint32
+	for at := s.things[t].last; at != 0; at = s.mentions[at].before {
+		all = append(all, s.mentions[at].fact)
+	}
+	slices.Reverse(all)
+	return all
+}
 
 // OfKind lists the things of a kind in the order in which they were named.
 func (s *State) OfKind(k record.Entity) []Thing {

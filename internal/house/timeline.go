@@ -16,6 +16,9 @@ type Timeline struct {
 	count int
 }
 
+// NewTimeline is an empty timeline with room for so many facts.
+func NewTimeline(facts int) *Timeline { return &Timeline{rows: make([]row, 0, facts)} }
+
 type row struct {
 	minute int64
 	seq    uint64

@@ -16,6 +16,8 @@ type Book interface {
 	// durable when it returns. If another writer came first, the error wraps
 	// [chain.ErrHeadMoved] and nothing is written.
 	Append(ctx context.Context, head chain.Head, bodies ...[]byte) (chain.Head, error)
+	// Head is the end of the record.
+	Head() chain.Head
 	// Links yields the links after seq, verified, in order, up to the first error.
 	Links(ctx context.Context, after uint64) iter.Seq2[chain.Stored, error]
 }

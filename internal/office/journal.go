@@ -34,7 +34,7 @@ type View struct {
 	State *house.State
 	line  *house.Timeline
 	log   *journal
-	keys  map[record.Key]uint64 // by batch: its first fact
+	keys  map[record.Key]uint32 // by batch: its first fact
 }
 
 // Fact returns a fact by its number, as it was first written.

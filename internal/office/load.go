@@ -2,7 +2,10 @@ package office
 
 import (
 	"context"
+	"runtime/debug"
 	"slices"
+	"strings"
+	"sync"
 
 	"combline/internal/chain"
 	"combline/internal/house"
@@ -27,7 +30,11 @@ const window = 4096
 func load(ctx context.Context, book Book, progress func(folded uint64)) (*View, error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	l := loader{v: &View{State: house.New(), line: &house.Timeline{}, log: &journal{}, keys: map[record.Key]uint64{}}}
+	// nearly all that is made while loading stays: collecting early finds nothing
+	defer debug.SetGCPercent(debug.SetGCPercent(1000))
+	facts := int(book.Head().Seq)
+	l := loader{v: &View{State: house.NewFor(facts), line: house.NewTimeline(facts), log: &journal{bodies: make([]string, 0, facts)},
+		keys: make(map[record.Key]uint32, facts/2)}}
 	for b := range decoded(ctx, links(ctx, book)) {
 		if b.err != nil {
 			return nil, b.err
@@ -57,7 +64,7 @@ func (l *loader) take(x *loaded) {
 	l.v.log.head = x.head
 	e := &x.entry
 	if e.Part == 0 {
-		l.v.keys[e.Batch] = e.Seq
+		l.v.keys[e.Batch] = uint32(e.Seq)
 	}
 	l.v.line.Add(e)
 	switch e.Fact.(type) {
@@ -80,10 +87,19 @@ func (l *loader) take(x *loaded) {
 }
 
 func (l *loader) fold(n int) {
+	var yard sync.WaitGroup // it shares nothing with the rest of the house
+	yard.Go(func() {
+		for _, e := range l.waiting[:n] {
+			l.v.State.Yard.Fold(e)
+		}
+	})
+	l.v.State.FoldYardApart(true)
 	for _, e := range l.waiting[:n] {
 		l.v.State.Fold(e)
 		l.folded = e.When.Minute
 	}
+	yard.Wait()
+	l.v.State.FoldYardApart(false)
 }
 
 func (l *loader) view() (v *View, err error) {
@@ -139,8 +155,8 @@ func decoded(ctx context.Context, in <-chan batchOf[chain.Stored]) <-chan batchO
 		defer close(out)
 		for b := range in {
 			next := batchOf[loaded]{err: b.err, items: make([]loaded, 0, len(b.items))}
-			for _, l := range b.items {
-				body := string(l.Body)
+			for i, body := range together(b.items) {
+				l := &b.items[i]
 				e, err := record.Decode(body)
 				if err != nil {
 					next.err = &chain.BrokenError{Seq: l.Seq, What: "can't be read: " + err.Error()}
@@ -160,4 +176,24 @@ func decoded(ctx context.Context, in <-chan batchOf[chain.Stored]) <-chan batchO
 		}
 	}()
 	return out
+}
+
+// together makes the bodies parts of one text: one piece of memory for hundreds.
+func together(links []chain.Stored) []string {
+	size := 0
+	for i := range links {
+		size += len(links[i].Body)
+	}
+	var b strings.Builder
+	b.Grow(size)
+	for i := range links {
+		b.Write(links[i].Body)
+	}
+	all, at := b.String(), 0
+	bodies := make([]string, len(links))
+	for i := range links {
+		bodies[i] = all[at : at+len(links[i].Body)]
+		at += len(links[i].Body)
+	}
+	return bodies
 }

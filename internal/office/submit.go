@@ -94,7 +94,7 @@ type writer struct {
 	// of the group at work
 	bodies  [][]byte
 	entries []record.Entry
-	keys    map[record.Key]uint64
+	keys    map[record.Key]uint32
 	refold  bool // the state was folded again, so it is published whole
 }
 
@@ -108,7 +108,7 @@ func (w *writer) group(requests []*request) {
 	if w.state == nil {
 		w.state, w.line = pub.State.Clone(), pub.line.Clone()
 	}
-	w.bodies, w.entries, w.keys, w.refold = nil, nil, map[record.Key]uint64{}, false
+	w.bodies, w.entries, w.keys, w.refold = nil, nil, map[record.Key]uint32{}, false
 	var taken []decided
 	for _, r := range requests {
 		receipt, err := w.decide(pub, &r.draft)
@@ -172,10 +172,10 @@ func (w *writer) publish(pub *View, head chain.Head) {
 // decide takes one draft into the writer's own state, or says why not.
 func (w *writer) decide(pub *View, d *house.Draft) (Receipt, error) {
 	if first, ok := pub.keys[d.Key]; ok {
-		return w.again(pub, first, d)
+		return w.again(pub, uint64(first), d)
 	}
 	if first, ok := w.keys[d.Key]; ok {
-		return w.again(pub, first, d)
+		return w.again(pub, uint64(first), d)
 	}
 	now := w.o.now()
 	if err := w.state.Check(d, record.At(now)); err != nil {
@@ -208,7 +208,7 @@ func (w *writer) decide(pub *View, d *house.Draft) (Receipt, error) {
 	}
 	receipt.Flags = w.flags(before, receipt, entries)
 	w.bodies, w.entries = append(w.bodies, bodies...), append(w.entries, entries...)
-	w.keys[d.Key] = receipt.First
+	w.keys[d.Key] = uint32(receipt.First)
 	return receipt, nil
 }
 
