@@ -1,0 +1,52 @@
+// Measures the bounds of the design, each as a ratio to its reference in the same
+// run, and writes docs/bench.md: node scripts/bench.mjs
+import { execFileSync } from 'node:child_process'
+import { readFileSync, writeFileSync } from 'node:fs'
+import os from 'node:os'
+
+// What is measured: package, benchmark, how often, what it is, and the bound.
+const measures = [
+  ['ledger', 'AppendOne', '2s', 'one fact a commit, durable', 'at least 0.8 × a raw append + fsync loop on the same disk'],
+  ['ledger', 'AppendTogether', '2s', '64 appenders together', 'at least 8 × one'],
+  ['ledger', 'Read', '1x', '1,000,000 links read and verified, nothing folded', 'none of its own'],
+  ['office', 'ReplayMillion', '1x', '1,000,000 facts read, verified, folded', 'at most 2 × reading and SHA-256 alone, on 2 cores; under 400 bytes of memory a fact'],
+  ['office', 'Start', '3x', 'start with five seasons, 250,000 facts', 'at most 1 s'],
+  ['trace', 'Reach', '300x', 'reach of 2,000 in 10,000,000 nodes, both ways, appends going on', 'at most 1 ms; at least 100 × SQLite\'s recursive query'],
+  ['reckon', 'Table', '1x', 'reckon on a table of 1,000,000 rows', 'at least 200,000 rows/s, constant memory'],
+  ['web', 'Pages', '1x', 'every page with five seasons, at the server', 'p99 at most 50 ms'],
+]
+
+const rows = []
+for (const [pkg, name, time, what, bound] of measures) {
+  process.stderr.write(`${pkg} ${name} …\n`)
+  let out
+  try {
+    out = execFileSync('go', ['test', `./internal/${pkg}`, '-run', '^$', '-bench', `^Benchmark${name}`, '-benchtime', time, '-timeout', '30m'], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'], maxBuffer: 1 << 26 })
+  } catch (e) {
+    out = String(e.stdout)
+    process.stderr.write(out)
+  }
+  for (const line of out.split('\n').filter((l) => l.startsWith('Benchmark'))) {
+    const [bench, , ...rest] = line.trim().split(/\s+/)
+    const figures = []
+    for (let i = 0; i + 1 < rest.length; i += 2) if (rest[i + 1] !== 'ns/op') figures.push(`${rest[i]} ${rest[i + 1]}`)
+    rows.push([what, bench.replace(/^Benchmark/, '').replace(/-\d+$/, ''), figures.join(', ') || rest.slice(0, 2).join(' '), bound])
+  }
+}
+
+const cpu = os.cpus()
+const kernel = `${os.type()} ${os.release()}`
+const go = execFileSync('go', ['version'], { encoding: 'utf8' }).trim()
+const notes = readFileSync(new URL('bench-notes.md', import.meta.url), 'utf8')
+writeFileSync('docs/bench.md', `# Measured
+
+Written by \`make bench\` on ${new Date().toISOString().slice(0, 10)}. Compare ratios, not times: the machine is
+shared and its speed drifts.
+
+Machine: ${cpu.length} × ${cpu[0].model.trim()}, ${Math.round(os.totalmem() / 2 ** 30)} GiB, ${kernel}, ${go}; load ${os.loadavg().map((l) => l.toFixed(1)).join(' ')} at the end.
+
+| what | benchmark | measured | bound |
+|---|---|---|---|
+${rows.map((r) => `| ${r.join(' | ')} |`).join('\n')}
+
+${notes}`)
