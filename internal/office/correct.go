@@ -100,9 +100,8 @@ func (v *View) stillNeeded(e record.Entry) error {
 
 // Preview shows what a draft would move, without recording anything: contents whose
 // grams or shares change, holds that reach further, papers that would now differ.
-func (o *Office) Preview(ctx context.Context, d house.Draft) (a answer.Answer, err error) {
-	o.Read(func(v *View) { a, err = v.Preview(d, record.At(o.now())) })
-	return a, err
+func (o *Office) Preview(_ context.Context, d house.Draft) (answer.Answer, error) {
+	return o.own().Preview(d, record.At(o.now()))
 }
 
 // Preview is [Office.Preview] on a view.
