@@ -103,11 +103,13 @@ func blank(cells []string) bool {
 }
 
 func twice(line int, header []string) (bad []badCell) {
+	seen := map[string]bool{}
 	for i, name := range header {
-		header[i] = strings.ToLower(strings.TrimSpace(name))
-		if slices.Contains(header[:i], header[i]) && header[i] != "" {
-			bad = append(bad, badCell{line: line, column: header[i], key: "cli.csv.twice"})
+		name = strings.ToLower(strings.TrimSpace(name))
+		if seen[name] && name != "" {
+			bad = append(bad, badCell{line: line, column: name, key: "cli.csv.twice"})
 		}
+		header[i], seen[name] = name, true
 	}
 	return bad
 }

@@ -29,6 +29,9 @@ func (c *dayCommand) Run(ctx context.Context, a *app) error {
 
 // moment is the time that a day sheet is asked for.
 func (h *opened) moment(text string) (time.Time, error) {
+	if text == "" {
+		return h.Now(), nil // to the second: what was written in this minute is known
+	}
 	w, err := h.when(text)
 	if err != nil {
 		return time.Time{}, err
