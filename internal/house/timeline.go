@@ -11,9 +11,10 @@ import (
 // A Timeline is the order in which facts fold: by when they happened, then by when
 // they were written. It knows which facts were amended or struck.
 type Timeline struct {
-	rows  []row             // in the order of folding
-	last  map[uint64]uint64 // by fact: its last amendment or strike
-	count int
+	rows    []row             // in the order of folding
+	last    map[uint64]uint64 // by fact: its last amendment or strike
+	count   int
+	shifted bool // some amendment moves a fact in time
 }
 
 // NewTimeline is an empty timeline with room for so many facts.
@@ -28,16 +29,16 @@ func (a row) compare(b row) int {
 	return cmp.Or(cmp.Compare(a.minute, b.minute), cmp.Compare(a.seq, b.seq))
 }
 
-// Place says how a fact came into the timeline.
-type Place uint8
+// A Standing says how a fact came into the timeline.
+type Standing uint8
 
 const (
-	AtEnd  Place = iota // it folds after all that was folded before
-	Inside              // it is late, or changes an earlier fact: fold again
+	AtEnd  Standing = iota // it folds after all that was folded before
+	Inside                 // it is late, or changes an earlier fact: fold again
 )
 
 // Add takes a fact in. Facts come in the order of the ledger.
-func (t *Timeline) Add(e *record.Entry) Place {
+func (t *Timeline) Add(e *record.Entry) Standing {
 	if t.last == nil {
 		t.last = map[uint64]uint64{}
 	}
@@ -46,6 +47,9 @@ func (t *Timeline) Add(e *record.Entry) Place {
 	if of, ok := changes(e.Fact); ok {
 		t.last[of] = e.Seq
 		place = Inside
+		if a, ok := e.Fact.(*record.Amended); ok && a.When != (record.When{}) {
+			t.shifted = true
+		}
 	}
 	r := row{e.When.Minute, e.Seq}
 	if n := len(t.rows); n == 0 || t.rows[n-1].compare(r) < 0 {
@@ -68,12 +72,23 @@ func changes(f record.Fact) (uint64, bool) {
 	return 0, false
 }
 
+// Corrected reports whether some fact was amended to another time, so that the order
+// is not that of the times first written.
+func (t *Timeline) Corrected() bool { return t.shifted }
+
 // Len is how many facts there are.
 func (t *Timeline) Len() int { return t.count }
 
+// Place is where a fact that was taken in stands in the order of writing's times;
+// amendments that move facts in time are not looked at.
+func (t *Timeline) Place(e *record.Entry) int {
+	at, _ := slices.BinarySearchFunc(t.rows, row{e.When.Minute, e.Seq}, row.compare)
+	return at
+}
+
 // Clone returns an independent copy.
 func (t *Timeline) Clone() *Timeline {
-	c := &Timeline{rows: slices.Clone(t.rows), last: make(map[uint64]uint64, len(t.last)), count: t.count}
+	c := &Timeline{rows: slices.Clone(t.rows), last: make(map[uint64]uint64, len(t.last)), count: t.count, shifted: t.shifted}
 	for k, v := range t.last {
 		c.last[k] = v
 	}
@@ -90,13 +105,18 @@ type Step struct {
 // Each yields the facts in the order of folding, as they are now said to have
 // been. read returns a fact by its number; it and the order end at the first error.
 func (t *Timeline) Each(read func(seq uint64) (record.Entry, error)) iter.Seq2[Step, error] {
+	return t.From(0, read)
+}
+
+// From yields the facts from the at-th in the order of folding on.
+func (t *Timeline) From(at int, read func(seq uint64) (record.Entry, error)) iter.Seq2[Step, error] {
 	return func(yield func(Step, error) bool) {
 		rows, changed, err := t.moved(read)
 		if err != nil {
 			yield(Step{}, err)
 			return
 		}
-		for _, r := range rows {
+		for _, r := range rows[at:] {
 			step, ok := changed[r.seq]
 			if !ok {
 				e, err := read(r.seq)

@@ -487,3 +487,51 @@ func TestSteelIsFilledAgain(t *testing.T) {
 		t.Errorf("a filling's number given to a vessel: %v", err)
 	}
 }
+
+// Thousands of facts, some of them late by minutes, some by days: the house is always
+// what the record folded from the start gives.
+func TestLateAmongThousands(t *testing.T) {
+	book := &ledger.Memory{}
+	d := open(t, book)
+	setUp(d)
+	at := day(8, 0)
+	for i := range 120 {
+		var facts []record.Fact
+		for j := range 40 {
+			facts = append(facts, &record.Noted{Note: "line " + string(rune('a'+(i+j)%26))})
+		}
+		at = at.Add(time.Minute)
+		d.clock.set(at)
+		late := time.Duration([]int{0, 0, 3, 0, 90}[i%5]) * time.Minute
+		d.write(at.Add(-late), facts...)
+		d.write(at.Add(-late), &record.StockChecked{What: "S-1", Found: kg(int64(i), 0)}, &record.Placed{What: []record.Code{"S-1"}, Place: d.place(i)})
+	}
+	again := open(t, book)
+	var mine, fresh []house.Changed
+	d.Read(func(v *office.View) {
+		again.Read(func(w *office.View) { mine, fresh = house.Compare(v.State, w.State), house.Compare(w.State, v.State) })
+	})
+	if len(mine)+len(fresh) > 0 {
+		t.Errorf("the house differs from its record: %+v", mine)
+	}
+	a, _, _, _ := placeOf(d, "S-1")
+	b, _, _, _ := placeOf(again, "S-1")
+	if a == "" || a != b {
+		t.Errorf("S-1 stands in %q, by the record in %q", a, b)
+	}
+}
+
+func (d *desk) place(i int) record.Code {
+	c := record.Code("bay " + string(rune('A'+i%7)))
+	known := false
+	d.Read(func(v *office.View) { _, known = v.State.Find(c) })
+	if !known {
+		d.write(day(6, 0), &record.PlaceNamed{Place: c, For: record.Store})
+	}
+	return c
+}
+
+func placeOf(d *desk, c record.Code) (place record.Code, since, seen record.When, ok bool) {
+	d.Read(func(v *office.View) { place, since, seen, ok = v.State.PlaceOf(c) })
+	return place, since, seen, ok
+}

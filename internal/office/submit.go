@@ -91,6 +91,7 @@ type writer struct {
 	o     *Office
 	state *house.State    // nil: make it again from what is published
 	line  *house.Timeline // with state
+	near  nearly
 	// of the group at work
 	bodies  [][]byte
 	entries []record.Entry
@@ -127,7 +128,7 @@ func (w *writer) group(requests []*request) {
 	// a commit is not tied to one caller's patience: the others' facts are in it too
 	head, err := w.o.book.Append(context.Background(), pub.log.head, w.bodies...)
 	if err != nil { // memory is as the disk: forget what was decided
-		w.state = nil
+		w.state, w.near = nil, nearly{}
 		for _, d := range taken {
 			if d.receipt.Repeated && d.receipt.Last <= pub.log.head.Seq {
 				d.r.reply <- reply{receipt: d.receipt}
@@ -234,7 +235,7 @@ func (w *writer) foldLate(pub *View, d *house.Draft, entries []record.Entry, bod
 		line.Add(&entries[i])
 	}
 	all := append(slices.Clone(w.bodies), bodies...)
-	state, err := refold(line, func(seq uint64) (record.Entry, error) { return pub.readWith(all, seq) })
+	state, err := w.near.refold(line, entries, func(seq uint64) (record.Entry, error) { return pub.readWith(all, seq) })
 	if err != nil {
 		return &house.Refusal{Key: "refused.malformed", Args: answer.Args{"why": err.Error()}, Next: "next.type-again"}
 	}
