@@ -16,8 +16,9 @@ type passing struct {
 // never is the set of causes that no cleaning ends: spores stay in a line for decades.
 const never = uint16(1 << record.CauseDisease)
 
-// Washable is every cause that some cleaning ends.
-const Washable = trace.Every &^ never
+// Washable is what a film of honey carries over and a wash takes off: traces of a
+// treatment, residues, ferment, allergens, honey of another origin.
+const Washable = uint16(1<<record.CauseTreatment | 1<<record.CauseResidue | 1<<record.CauseFerment | 1<<record.CauseAllergen | 1<<record.CauseOrigin)
 
 // pass notes that a content went through machines. What went through before may be
 // in it, for every cause that no cleaning in between ended.
