@@ -76,9 +76,25 @@ func (t *tracer) kind(code record.Code) record.Entity {
 	return record.NoEntity
 }
 
+// honey is the roots that bear honey: of a site, the lots that were pulled there.
+func (t *tracer) honey() (all []trace.Node) {
+	for _, n := range t.roots {
+		if t.s.NodeKind(n) != house.SiteNode {
+			all = append(all, n)
+			continue
+		}
+		for _, x := range t.s.Graph().Next(n, trace.Forward) {
+			if x.Share && t.s.NodeKind(x.Node) == house.LotNode {
+				all = append(all, x.Node)
+			}
+		}
+	}
+	return all
+}
+
 // mass is what the roots were made with together: a run's jars, a drum's filling.
 func (t *tracer) mass() (sum quantity.Gram) {
-	for _, n := range t.roots {
+	for _, n := range t.honey() {
 		sum += t.s.Graph().Made(n)
 	}
 	return sum
@@ -190,7 +206,8 @@ func (t *tracer) possible(key string, way trace.Direction) {
 func (t *tracer) forward() {
 	g := t.s.Graph()
 	sums := map[trace.Node]quantity.Gram{}
-	for _, n := range t.roots {
+	for _, n := range t.honey() {
+		sums[n] += g.Made(n)
 		for _, x := range g.WentInto(n) {
 			sums[x.Node] += x.Grams
 		}
@@ -203,7 +220,7 @@ func (t *tracer) forward() {
 	slices.SortStableFunc(reached, func(a, b trace.Reached) int { return cmp.Compare(a.Node, b.Node) })
 	into := t.a.Table("into", "content", "vessel", "kind", "mass_g", "in_all_g", "left_g", "hold")
 	sent := t.a.Table("sent", "dispatch", "customer", "ship_to", "units", "cases", "mass_g", "when")
-	ends := t.a.Table("ends", "what", "kind", "units", "mass_g")
+	var gone ended
 	for _, r := range reached {
 		if !r.Share || isRoot[r.Node] && t.s.NodeKind(r.Node) != house.SentNode {
 			continue
@@ -217,9 +234,10 @@ func (t *tracer) forward() {
 			into.Row(t.mark(r.Node), c.Code, orNil(c.Vessel), answer.Key("node."+kindName(k)), sums[r.Node], c.Made, c.Grams, t.on(r.Node))
 		default:
 			c := t.s.Content(r.Node)
-			ends.Row(answer.Plain, c.Code, answer.Key("node."+kindName(k)), countOrNil(c.Units), c.Grams)
+			gone.add(c)
 		}
 	}
+	gone.table(t.a)
 	goods := t.a.Table("here", "mark", "units", "left_g", "place", "hold")
 	for _, r := range reached {
 		if c := t.s.Content(r.Node); r.Share && c.Kind == house.BatchNode && c.Units > 0 {
@@ -232,6 +250,27 @@ func (t *tracer) forward() {
 func (t *tracer) sentRow(table *answer.Table, n trace.Node) {
 	to := t.s.SentTo(n)
 	table.Row(answer.Plain, to.Dispatch, orNil(to.Customer), textOrNil(to.ShipTo), to.Units, countOrNil(t.casesSent(to)), t.s.Graph().Made(n), to.When)
+}
+
+// ended adds up what is no stock any more, by what it was and how it went.
+type ended []house.Content
+
+func (e *ended) add(c house.Content) {
+	for i := range *e {
+		if x := &(*e)[i]; x.Code == c.Code && x.Kind == c.Kind {
+			x.Grams += c.Grams
+			x.Units += c.Units
+			return
+		}
+	}
+	*e = append(*e, c)
+}
+
+func (e ended) table(a *answer.Answer) {
+	table := a.Table("ends", "what", "kind", "units", "mass_g")
+	for _, c := range e {
+		table.Row(answer.Plain, c.Code, answer.Key("node."+kindName(c.Kind)), countOrNil(c.Units), c.Grams)
+	}
 }
 
 // casesSent is how many cases of a dispatch went to one address.
