@@ -102,8 +102,18 @@ func (a *Answer) Warn(key string, args Args) {
 // Then adds a next step.
 func (a *Answer) Then(key string, args Args) { a.Next = append(a.Next, Line{Key: key, Args: args}) }
 
+// mostTables is how many tables an answer may have. Their room is made with the first,
+// so that a table given out for its rows stays the answer's own when others are added.
+const mostTables = 32
+
 // Table adds an empty table and returns it for its rows.
 func (a *Answer) Table(key string, columns ...string) *Table {
+	if cap(a.Tables) < mostTables {
+		a.Tables = append(make([]Table, 0, mostTables), a.Tables...)
+	}
+	if len(a.Tables) == mostTables {
+		panic("answer: more than 32 tables")
+	}
 	t := Table{Key: key}
 	for _, c := range columns {
 		t.Columns = append(t.Columns, Column{c})
