@@ -4,12 +4,10 @@
 package answer
 
 import (
-	"maps"
-	"slices"
-	"time"
-
 	"combline/internal/quantity"
 	"combline/internal/record"
+	"maps"
+	"slices"
 )
 
 // An Answer answers one question about one thing.
@@ -18,8 +16,8 @@ type Answer struct {
 	Of       record.Code // what it is about, if one thing
 	Lines    []Line      // the answer in short
 	Tables   []Table
-	Rests    []Basis // what it rests on
-	Sources  []Source
+	Rests    []Line // what it rests on, and how old that is
+	Sources  []Line // the model or rule that it follows, with its source
 	Next     []Line // what to do next
 	Cannot   *Line  // why there is no answer; the rest may still help
 }
@@ -76,27 +74,22 @@ type Known struct {
 	How  quantity.How
 }
 
-// A Basis is one thing that an answer rests on.
-type Basis struct {
-	Key  string // of package words
-	Of   record.Code
-	Fact uint64 // its number in the ledger
-	When time.Time
-}
-
-// A Source is the model or rule that an answer follows.
-type Source struct {
-	Name    string
-	Edition string
-	Cite    string
-}
-
 // Say adds a line.
 func (a *Answer) Say(key string, args Args) { a.Lines = append(a.Lines, Line{Key: key, Args: args}) }
 
 // Warn adds a line that asks to be looked at.
 func (a *Answer) Warn(key string, args Args) {
 	a.Lines = append(a.Lines, Line{Key: key, Args: args, Mark: Care})
+}
+
+// RestsOn adds something that the answer rests on.
+func (a *Answer) RestsOn(key string, args Args) {
+	a.Rests = append(a.Rests, Line{Key: key, Args: args})
+}
+
+// Follows adds the model or rule that the answer follows.
+func (a *Answer) Follows(key string, args Args) {
+	a.Sources = append(a.Sources, Line{Key: key, Args: args})
 }
 
 // Then adds a next step.

@@ -117,14 +117,10 @@ func JSON(c *words.Catalogue, a Answer) ([]byte, error) {
 		out["tables"] = tables
 	}
 	if len(a.Rests) > 0 {
-		var rests []map[string]any
-		for _, b := range a.Rests {
-			rests = append(rests, map[string]any{"key": b.Key, "of": b.Of, "fact": b.Fact})
-		}
-		out["rests_on"] = rests
+		out["rests_on"] = lines(c, a.Rests)
 	}
 	if len(a.Sources) > 0 {
-		out["sources"] = a.Sources
+		out["follows"] = lines(c, a.Sources)
 	}
 	return json.MarshalIndent(out, "", "  ")
 }

@@ -70,6 +70,11 @@ func text(c *words.Catalogue, x answer.Answer) string {
 	if marked {
 		b.WriteString("\n" + c.Say("cli.signs") + "\n")
 	}
+	if len(x.Rests)+len(x.Sources) > 0 {
+		b.WriteString("\n")
+		sentences(&b, c, x.Rests)
+		sentences(&b, c, x.Sources)
+	}
 	return b.String()
 }
 

@@ -24,6 +24,7 @@ type Balance struct {
 	Gap     quantity.Gram      // not explained; below zero when more was found than came in
 	Reason  string             // what somebody wrote about the gap
 	Doubt   quantity.Uncertain // of the gap, from the scales; unknown when a scale is not known
+	Drums   int                // of a lot: how many fillings were weighed off
 	Base    quantity.Gram      // what the house's rule takes its per cent of
 	Open    bool               // still in work: the gap may close by itself
 	Missing []string           // keys: what was not weighed, so that the gap says nothing
@@ -93,7 +94,7 @@ func (s *State) LotBalance(t Thing) (Balance, bool) {
 	if l.BoxesWet != 0 && l.BoxesWet != l.BoxesIn {
 		b.Missing = append(b.Missing, "missing.boxes")
 	}
-	b.Doubt = s.gapDoubt(l, drums, b.Gap)
+	b.Drums, b.Doubt = drums, s.gapDoubt(l, drums, b.Gap)
 	return b, true
 }
 

@@ -26,6 +26,8 @@ func (v *View) Balance(code record.Code) answer.Answer {
 	a := answer.Answer{Question: "balance", Of: v.properCode(code)}
 	if code == "" {
 		v.seasonBalance(&a)
+		v.restsOnRecord(&a)
+		followsScales(&a)
 		return a
 	}
 	t, ok := v.State.Find(code)
@@ -35,15 +37,23 @@ func (v *View) Balance(code record.Code) answer.Answer {
 	if b, ok := v.State.LotBalance(t); ok {
 		v.oneBalance(&a, b, v.State.Setting("gap.lot", lotRule))
 		v.boxCounts(&a, code)
+		l, _ := v.State.Lot(t)
+		a.RestsOn("rests.weighings", answer.Args{"in": int64(l.StacksIn), "out": int64(l.StacksOut), "drums": int64(b.Drums)})
+		v.restsOnRecord(&a)
+		followsScales(&a)
 		return a
 	}
 	if b, ok := v.State.RunBalance(t); ok {
 		v.oneBalance(&a, b, v.State.Setting("gap.run", runRule))
+		v.restsOnRecord(&a)
 		return a
 	}
 	a.Cannot = &answer.Line{Key: "balance.not-of", Args: answer.Args{"of": a.Of, "kind": answer.Key(v.State.KindOf(t).Key())}}
 	return a
 }
+
+// followsScales says how the doubt of a gap is worked out.
+func followsScales(a *answer.Answer) { a.Follows("follows.scales", nil) }
 
 func (v *View) oneBalance(a *answer.Answer, b house.Balance, rule quantity.Figure) {
 	bookings(a, b)

@@ -76,6 +76,7 @@ func (v *View) Day(at time.Time) answer.Answer {
 	v.dayUnread(&a)
 	v.dayOdd(&a)
 	v.dayLost(&a)
+	v.restsOnRecord(&a)
 	return a
 }
 

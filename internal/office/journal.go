@@ -3,6 +3,7 @@ package office
 import (
 	"fmt"
 
+	"combline/internal/answer"
 	"combline/internal/chain"
 	"combline/internal/house"
 	"combline/internal/record"
@@ -50,6 +51,13 @@ func (v *View) Fact(seq uint64) (record.Entry, error) { return v.log.read(seq) }
 
 // Facts is how many facts the record holds.
 func (v *View) Facts() uint64 { return uint64(len(v.log.bodies)) }
+
+// restsOnRecord says how far the record reaches that an answer rests on.
+func (v *View) restsOnRecord(a *answer.Answer) {
+	if e, err := v.Fact(v.Facts()); err == nil {
+		a.RestsOn("rests.record", answer.Args{"facts": int64(v.Facts()), "when": record.When{Minute: e.WrittenMS / 60_000, Offset: e.When.Offset, Precision: record.ToMinute}})
+	}
+}
 
 // Head is the end of the record.
 func (v *View) Head() chain.Head { return v.log.head }

@@ -50,6 +50,7 @@ func (v *View) Stock() answer.Answer {
 	v.goodsTable(&a, held, put)
 	v.materialTable(&a)
 	sumTable(&a, sums)
+	v.restsOnRecord(&a)
 	return a
 }
 

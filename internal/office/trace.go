@@ -36,6 +36,8 @@ func (v *View) Trace(code record.Code) answer.Answer {
 	if kind := t.kind(code); kind == record.Site || kind == record.Enquiry {
 		t.boxes(code)
 	}
+	v.restsOnRecord(&a)
+	a.Follows("follows.trace", nil)
 	return a
 }
 
