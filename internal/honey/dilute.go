@@ -100,8 +100,8 @@ func checkDilution(mass quantity.Kg, wet, dry WaterReading, sharedSD float64, ta
 			return outside(InputDoubt, sd, 0, 5)
 		}
 	}
-	if !within(float64(mass), 0, 1e9) {
-		return outside(InputMass, float64(mass), 0, 1e9)
+	if !within(float64(mass), 0, mostKg) {
+		return outside(InputMass, float64(mass), 0, mostKg)
 	}
 	no := func(r NoMixReason) error { return &NoMixError{r, wet.Water, dry.Water, target} }
 	switch {

@@ -69,9 +69,13 @@ func (e *RangeError) Error() string {
 	if math.IsNaN(e.Value) {
 		return fmt.Sprintf("%s is not a number; the range is %s to %s", e.Input, digits(e.Low), digits(e.High))
 	}
-	s := fmt.Sprintf("%s %s is outside %s to %s", e.Input, digits(e.Value), digits(e.Low), digits(e.High))
+	value := digits(e.Value)
+	if value == digits(e.Low) || value == digits(e.High) {
+		value = strconv.FormatFloat(e.Value, 'g', -1, 64) // just outside: 60.0000001, not 60
+	}
+	s := fmt.Sprintf("%s %s is outside %s to %s", e.Input, value, digits(e.Low), digits(e.High))
 	if e.Hint != NoHint {
-		s += fmt.Sprintf("; %s looks like %s: %s?", digits(e.Value), e.Hint, digits(e.Meant))
+		s += fmt.Sprintf("; %s looks like %s: %s?", value, e.Hint, digits(e.Meant))
 	}
 	return s
 }

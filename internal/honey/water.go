@@ -12,7 +12,8 @@ const (
 	indexLow, indexHigh = 1.4740, 1.5044
 	waterLow, waterHigh = 13.0, 25.0
 	// The table's end rows reckon to 12.985 and 25.022 %: what the index model
-	// gives, every other model must take.
+	// gives, a model that goes to the same end must take. Ends that are a model's
+	// own have no such room.
 	waterEnds = 0.025
 
 	wedmoreA = -0.2681
@@ -88,7 +89,14 @@ func WaterAt20(w quantity.WaterPct, t quantity.Celsius) (quantity.WaterPct, erro
 }
 
 func checkWater(w quantity.WaterPct, low, high float64) error {
-	if !within(float64(w), low-waterEnds, high+waterEnds) {
+	least, most := low, high
+	if low == waterLow {
+		least -= waterEnds
+	}
+	if high == waterHigh {
+		most += waterEnds
+	}
+	if !within(float64(w), least, most) {
 		return outside(InputWater, float64(w), low, high)
 	}
 	return nil
