@@ -329,13 +329,17 @@ func (f *form) day(n int, name string, d *Day, need bool) {
 func choice[T ~uint8](f *form, n int, name string, v *T, need bool, names []string) {
 	b := uint8(*v)
 	f.choose(n, name, &b, need, TypeChoice, names)
-	*v = T(b)
+	if f.mode == reading || f.mode == filling { // a fact that is only looked at may be shared
+		*v = T(b)
+	}
 }
 
 func (f *form) truth(n int, name string, v *Truth, need bool) {
 	b := uint8(*v)
 	f.choose(n, name, &b, need, TypeTruth, truthNames)
-	*v = Truth(b)
+	if f.mode == reading || f.mode == filling {
+		*v = Truth(b)
+	}
 }
 
 func (f *form) choose(n int, name string, v *uint8, need bool, t FieldType, names []string) {
