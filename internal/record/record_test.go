@@ -48,7 +48,9 @@ func draw(t *rapid.T, v reflect.Value) {
 	case reflect.Slice:
 		n := rapid.IntRange(0, 3).Draw(t, "len")
 		if v.Type().Elem().Kind() == reflect.Uint8 {
-			v.SetBytes([]byte(rapid.StringN(0, 8, 32).Draw(t, "bytes")))
+			if b := rapid.StringN(0, 8, 32).Draw(t, "bytes"); b != "" { // no bytes are not given
+				v.SetBytes([]byte(b))
+			}
 			return
 		}
 		if n == 0 {
