@@ -40,18 +40,13 @@ func (s *State) Check(d *Draft, now record.When) error {
 	if len(d.Facts) == 0 {
 		return &Refusal{Key: "refused.nothing", Next: "next.type-again"}
 	}
-	c := &check{s: s, d: d, fresh: map[string]record.Entity{}}
-	if d.When.Minute > now.Minute+toCome || d.When.Precision == 0 {
-		return &Refusal{Key: "refused.time-to-come", Args: answer.Args{"when": d.When, "now": now}, Next: "next.check-date"}
+	c := &check{s: s, d: d, now: now, fresh: map[string]record.Entity{}}
+	if c.time(d.When); c.err != nil {
+		return c.err
 	}
-	if d.When.Minute < earliest {
-		return &Refusal{Key: "refused.time-too-old", Args: answer.Args{"when": d.When}, Next: "next.check-date"}
-	}
-	if err := c.shown(); err != nil {
-		return err
-	}
+	c.shown()
 	for _, f := range d.Facts {
-		if err := errors.Join(c.fact(f)); err != nil {
+		if c.fact(f); c.err != nil {
 			return c.err
 		}
 	}
@@ -69,17 +64,18 @@ const (
 type check struct {
 	s     *State
 	d     *Draft
+	now   record.When
 	fresh map[string]record.Entity // named by earlier facts of the draft
 	asks  Asks
 	err   error
 	held  Held
+	past  bool // what is checked happened before what vessels hold now
 }
 
-func (c *check) refuse(key, next string, args answer.Args) error {
+func (c *check) refuse(key, next string, args answer.Args) {
 	if c.err == nil {
 		c.err = &Refusal{Key: key, Args: args, Next: next}
 	}
-	return c.err
 }
 
 // inField are the arguments of a refusal that is about one field: its label, and its
@@ -97,8 +93,18 @@ func (c *check) ask(key string, args answer.Args) {
 	}
 }
 
+// time refuses what is yet to come, and what is too long ago to be meant.
+func (c *check) time(when record.When) {
+	switch {
+	case when.Minute > c.now.Minute+toCome || when.Precision == 0:
+		c.refuse("refused.time-to-come", "next.check-date", answer.Args{"when": when, "now": c.now})
+	case when.Minute < earliest:
+		c.refuse("refused.time-too-old", "next.check-date", answer.Args{"when": when})
+	}
+}
+
 // shown asks again when a content changed since a form showed it.
-func (c *check) shown() error {
+func (c *check) shown() {
 	for _, sh := range c.d.Shown {
 		n, _, ok := c.s.contentOf(sh.Code)
 		now := record.Code("")
@@ -109,7 +115,6 @@ func (c *check) shown() error {
 			c.ask("ask.changed-meanwhile", answer.Args{"what": sh.Code, "was": sh.Content, "now": now})
 		}
 	}
-	return nil
 }
 
 // ContentID names a content and what has happened to it: a form sends back the one
@@ -121,17 +126,23 @@ func (s *State) ContentID(n trace.Node) record.Code {
 	return record.Code(fmt.Sprintf("%s@%d", s.NodeCode(n), n))
 }
 
-func (c *check) fact(f record.Fact) error {
-	if miss := record.Missing(f); len(miss) > 0 {
-		var cell *record.CellError
-		errors.As(miss[0], &cell)
-		return c.refuse("refused.missing", "next.type-again", inField(cell.Column, answer.Args{"kind": answer.Key(f.Kind().Key())}))
+func (c *check) fact(f record.Fact) {
+	if c.complete(f); c.err != nil {
+		return
 	}
 	record.Visit(f, func(x record.Field) { c.field(f, x) })
 	if c.err == nil {
 		c.rules(f)
 	}
-	return c.err
+}
+
+// complete refuses a fact that lacks what it can't be without.
+func (c *check) complete(f record.Fact) {
+	if miss := record.Missing(f); len(miss) > 0 {
+		var cell *record.CellError
+		errors.As(miss[0], &cell)
+		c.refuse("refused.missing", "next.type-again", inField(cell.Column, answer.Args{"kind": answer.Key(f.Kind().Key())}))
+	}
 }
 
 // field checks one field for what can't be meant.
@@ -216,7 +227,11 @@ func (c *check) refCode(code record.Code, x record.Field) {
 		}
 	}
 	if !ok {
-		c.refuse("refused.not-there", "next.name-it-first", inField(x.Name, answer.Args{"code": code, "near": c.s.Near(code, x.Of)}))
+		if near := c.s.Near(code, x.Of); len(near) > 0 {
+			c.refuse("refused.not-there", "next.name-it-first", inField(x.Name, answer.Args{"code": code, "near": near}))
+			return
+		}
+		c.refuse("refused.not-known", "next.name-it-first", inField(x.Name, answer.Args{"code": code}))
 		return
 	}
 	if !slices.Contains(x.Of, kind) {
@@ -253,7 +268,7 @@ func argText(args answer.Args) string {
 func (s *State) CheckPart(d *Draft, at int, now record.When) error {
 	part := *d
 	part.Facts = d.Facts[at : at+1]
-	c := &check{s: s, d: &part, fresh: map[string]record.Entity{}}
+	c := &check{s: s, d: &part, now: now, fresh: map[string]record.Entity{}}
 	for _, f := range d.Facts[:at] {
 		record.Names(f, func(code record.Code, fresh bool, of []record.Entity) {
 			if fresh {
@@ -261,11 +276,9 @@ func (s *State) CheckPart(d *Draft, at int, now record.When) error {
 			}
 		})
 	}
-	if d.When.Minute > now.Minute+toCome {
-		return &Refusal{Key: "refused.time-to-come", Args: answer.Args{"when": d.When, "now": now}, Next: "next.check-date"}
-	}
-	if err := c.fact(d.Facts[at]); err != nil {
-		return err
+	c.time(d.When)
+	if c.fact(d.Facts[at]); c.err != nil {
+		return c.err
 	}
 	if len(c.asks) > 0 {
 		return c.asks

@@ -21,6 +21,7 @@ func (c *check) rules(f record.Fact) {
 		c.needMarks(f.Marks)
 	case *record.DrumFilled:
 		c.drum(f.Net, f.Gross, f.Tare, f.Steel)
+		c.freshDrum(f)
 		c.intoVessel(f.Steel, f.From)
 	case *record.DrumReceived:
 		c.drum(f.Net, f.Gross, f.Tare, f.Steel)
@@ -145,12 +146,48 @@ func (c *check) drum(net, gross, tare record.Weight, steel record.Code) {
 		return
 	}
 	expected, empty := c.s.usualFilling(steel)
-	if slip, meant := quantity.LikelySlip(m, expected, empty); slip != quantity.NoSlip {
-		c.ask("ask.slip", answer.Args{"vessel": steel, "typed": m, "meant": meant, "slip": answer.Key("slip." + slip.String())})
+	if typed, slip, meant := likelySlip(m, gross, expected, empty); slip != quantity.NoSlip {
+		c.ask("ask.slip", answer.Args{"vessel": steel, "typed": typed, "meant": meant, "slip": answer.Key("slip." + slip.String())})
 		return
 	}
 	if expected > 0 && m > expected+expected/5 {
 		c.ask("ask.over-full", answer.Args{"vessel": steel, "typed": m, "holds": expected})
+	}
+}
+
+// likelySlip looks for a slip in the net weight, and where that has none for a slip of
+// the point in the gross weight as it was typed: 29 for 290 is 10.4 net in a drum of
+// 18.6, which is ten times nothing.
+func likelySlip(net quantity.Gram, gross record.Weight, expected, empty quantity.Gram) (typed quantity.Gram, s quantity.Slip, meant quantity.Gram) {
+	if s, meant = quantity.LikelySlip(net, expected, empty); s != quantity.NoSlip || !gross.Given() {
+		return net, s, meant
+	}
+	typed = gross.Grams()
+	for _, usual := range []quantity.Gram{expected + empty, expected} {
+		switch s, meant = quantity.LikelySlip(typed, usual, 0); s {
+		case quantity.TenTimes, quantity.Tenth, quantity.ThousandFold, quantity.Thousandth:
+			return typed, s, meant
+		}
+	}
+	return net, quantity.NoSlip, net
+}
+
+// freshDrum refuses honey that is poured into the vessel it is in, and asks back when
+// a new number is given to what a vessel still holds: one of the two was not written
+// down.
+func (c *check) freshDrum(f *record.DrumFilled) {
+	n, _, _ := c.s.contentOf(f.From)
+	t, _ := c.s.Find(f.Steel)
+	v := c.s.vessels[t]
+	if v == nil || v.Node == 0 || c.past {
+		return
+	}
+	if v.Node == n {
+		c.refuse("refused.into-itself", "next.type-again", answer.Args{"from": f.From, "vessel": f.Steel})
+		return
+	}
+	if left := c.s.graph.Left(v.Node); f.Filling != "" && left > 0 {
+		c.ask("ask.not-empty", answer.Args{"vessel": f.Steel, "holds": c.s.NodeCode(v.Node), "mass": left, "code": f.Filling})
 	}
 }
 
@@ -303,10 +340,44 @@ func (s *State) same(a, b record.Code) bool {
 	return ok && ok2 && n == m
 }
 
-// correction refuses a correction of a fact that is not there or of a correction.
+// correction refuses a correction of a fact that is not there, and one that says what
+// the fact could not have been written with.
 func (c *check) correction(f record.Fact) {
 	of, _ := changes(f)
 	if of == 0 || of > c.s.Seq {
 		c.refuse("refused.no-such-fact", "next.type-again", answer.Args{"fact": int64(of), "last": int64(c.s.Seq)})
+		return
+	}
+	a, ok := f.(*record.Amended)
+	if !ok {
+		return
+	}
+	with, err := record.Unmarshal(string(a.With))
+	if err != nil {
+		c.refuse("refused.malformed", "next.type-again", answer.Args{"why": err.Error()})
+		return
+	}
+	if a.When != (record.When{}) {
+		c.time(a.When)
+	}
+	c.said(with)
+}
+
+// said checks what a corrected fact says as if it were written now, but for its own
+// number, holds and questions: it happened, and a preview shows what it moves.
+func (c *check) said(f record.Fact) {
+	as := &check{s: c.s, d: c.d, now: c.now, fresh: c.fresh, held: Held{}, past: true}
+	if as.complete(f); as.err == nil {
+		record.Visit(f, func(x record.Field) {
+			if x.Type != record.TypeNew {
+				as.field(f, x)
+			}
+		})
+	}
+	if as.err == nil {
+		as.rules(f)
+	}
+	if as.err != nil && c.err == nil {
+		c.err = as.err
 	}
 }

@@ -417,7 +417,7 @@ func TestBadInput(t *testing.T) {
 		{"gross for net", day(9, 0), fill(kg(3086, 1)), "", "ask.slip"},
 		{"a number used before", day(9, 0), &record.VesselNamed{Vessel: "s-1", Shape: record.Drum}, "refused.number-used", ""},
 		{"a site's name as a drum's", day(9, 0), &record.DrumFilled{Filling: "low field", Steel: "S-1", From: "L1", Net: kg(290, 0)}, "refused.number-used", ""},
-		{"no such drum", day(9, 0), &record.Sealed{What: "D77", Seal: "1"}, "refused.not-there", ""},
+		{"no such drum", day(9, 0), &record.Sealed{What: "D77", Seal: "1"}, "refused.not-known", ""},
 		{"a lot as a vessel", day(9, 0), &record.Mixed{Vessels: []record.Code{"L1", "T1"}}, "refused.wrong-kind", ""},
 		{"tomorrow", day(9, 0).AddDate(0, 0, 1), &record.Noted{Note: "x"}, "refused.time-to-come", ""},
 		{"no reason", day(9, 0), &record.HoldSet{Hold: "H1", Cause: record.CauseOther, Roots: []record.Code{"L1"}}, "refused.missing", ""},
