@@ -1,15 +1,8 @@
 package cli
 
 import (
-	"bytes"
-	"context"
-	"iter"
 	"sync"
 	"time"
-
-	"combline/internal/chain"
-	"combline/internal/office"
-	"combline/internal/record"
 )
 
 // simulated is the setting that holds a house's own clock: the moment, as RFC 3339,
@@ -50,31 +43,4 @@ func (c *clock) simulated() bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return !c.from.IsZero()
-}
-
-// A clockedBook sets the clock by the setting that goes by while the record is read.
-// The office asks for the time only afterwards.
-type clockedBook struct {
-	office.Book
-	clock *clock
-}
-
-func (b clockedBook) Links(ctx context.Context, after uint64) iter.Seq2[chain.Stored, error] {
-	return func(yield func(chain.Stored, error) bool) {
-		for l, err := range b.Book.Links(ctx, after) {
-			if err == nil && bytes.Contains(l.Body, []byte(simulated)) {
-				b.look(l.Body)
-			}
-			if !yield(l, err) {
-				return
-			}
-		}
-	}
-}
-
-func (b clockedBook) look(body []byte) {
-	e, err := record.Decode(string(body))
-	if f, ok := e.Fact.(*record.SettingChanged); err == nil && ok && f.Setting == simulated {
-		b.clock.simulate(f.Text)
-	}
 }

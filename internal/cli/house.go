@@ -128,12 +128,15 @@ func (a *app) start(ctx context.Context, dir string, l *ledger.Ledger) (*opened,
 	h := &opened{ledger: l, clock: &clock{}, dir: dir}
 	bar := a.slow("cli.progress.reading", int(l.Head().Seq))
 	var err error
-	h.Office, err = office.Open(ctx, clockedBook{l, h.clock}, h.clock.Now, func(n uint64) { bar.at(int(n)) })
+	h.Office, err = office.Open(ctx, l, h.clock.Now, func(n uint64) { bar.at(int(n)) })
 	bar.end()
 	if err != nil {
 		return nil, errors.Join(inFolder(dir, err), l.Close())
 	}
-	h.Read(func(v *office.View) { err = a.speakAs(v.State.House()) })
+	h.Read(func(v *office.View) {
+		h.clock.simulate(v.State.SettingText(simulated))
+		err = a.speakAs(v.State.House())
+	})
 	if err != nil {
 		return nil, errors.Join(err, h.Close())
 	}

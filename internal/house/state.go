@@ -194,6 +194,9 @@ func (s *State) Setting(name string, otherwise quantity.Figure) quantity.Figure 
 	return otherwise
 }
 
+// SettingText returns one of the house's own rules that is a text; empty where it has none.
+func (s *State) SettingText(name string) string { return s.settings[name].Text }
+
 // A Flag is something odd that the fold saw. It refuses nothing.
 type Flag struct {
 	Key  string // of package words
