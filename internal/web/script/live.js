@@ -42,13 +42,4 @@ export function live() {
   if (window.EventSource) listen()
   addEventListener('pagehide', () => source?.close())
   addEventListener('pageshow', (e) => { if (e.persisted) listen() })
-
-  // Nothing is sent into a broken line: what was typed stays where it is.
-  addEventListener('submit', (e) => {
-    if (e.target.method !== 'post') return
-    if (source && source.readyState !== EventSource.OPEN && document.getElementById('lost') && !document.getElementById('lost').hidden) {
-      e.preventDefault()
-      document.getElementById('lost').scrollIntoView()
-    }
-  })
 }

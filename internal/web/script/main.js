@@ -2,7 +2,9 @@
 import { howSheets } from './how.js'
 import { keypad } from './keypad.js'
 import { live } from './live.js'
+import { sending } from './send.js'
 
 howSheets()
 keypad()
 live()
+sending()
