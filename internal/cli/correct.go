@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -14,7 +16,7 @@ import (
 )
 
 type correctCommand struct {
-	Fact   uint64   `arg:"" help:"The number of the fact; combline facts CODE shows it."`
+	Fact   string   `arg:"" help:"The number of the entry; combline facts CODE shows it."`
 	Fields []string `arg:"" optional:"" name:"field=value" help:"What it should have said, as gross=305.2kg; field= takes a field out."`
 	Reason string   `required:"" help:"Why."`
 	Strike bool     `help:"It did not happen at all."`
@@ -37,9 +39,9 @@ func (c *correctCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	defer h.Close()
-	correction, wrong := c.correction(h)
-	if len(wrong) == 1 && !is[*record.CellError](wrong[0]) {
-		return wrong[0]
+	correction, wrong, err := c.correction(h)
+	if err != nil {
+		return err
 	} else if len(wrong) > 0 {
 		return a.badCells(wrong)
 	}
@@ -59,31 +61,47 @@ func (c *correctCommand) Run(ctx context.Context, a *app) error {
 	return a.show(x)
 }
 
-// correction puts the fields that were typed in the place of those that the fact has now.
-func (c *correctCommand) correction(h *opened) (office.Correction, []error) {
-	x := office.Correction{Fact: c.Fact, Reason: c.Reason}
-	if c.Strike {
-		return x, nil
-	}
-	now, err := h.asItStands(c.Fact)
+// number is the number of an entry as people type it: digits that a page parts by
+// spaces may be typed so.
+func (c *correctCommand) number() (uint64, error) {
+	digits := strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) {
+			return -1
+		}
+		return r
+	}, c.Fact)
+	n, err := strconv.ParseUint(digits, 10, 63)
 	if err != nil {
-		return x, []error{err}
+		return 0, &usageError{fmt.Sprintf("%q is not the number of an entry; combline facts CODE shows it", c.Fact)}
+	}
+	return n, nil
+}
+
+// correction puts the fields that were typed in the place of those that the fact has now.
+func (c *correctCommand) correction(h *opened) (x office.Correction, wrong []error, err error) {
+	x.Reason = c.Reason
+	if x.Fact, err = c.number(); err != nil || c.Strike {
+		return x, nil, err
+	}
+	now, err := h.asItStands(x.Fact)
+	if err != nil {
+		return x, nil, err
+	}
+	x.With, x.When = now.fact, now.moved
+	if _, err := h.CorrectionDraft(x); err != nil { // it can't be corrected at all, whatever was typed
+		return x, nil, err
 	}
 	fields, err := typed(c.Fields)
 	if err != nil {
-		return x, []error{err}
+		return x, nil, err
 	}
-	var wrong []error
 	if x.With, wrong = replaced(now.fact, fields); len(wrong) > 0 {
-		return x, wrong
+		return x, wrong, nil
 	}
-	x.When = now.moved
 	if c.When != "" {
-		if x.When, err = h.when(c.When); err != nil {
-			return x, []error{err}
-		}
+		x.When, err = h.when(c.When)
 	}
-	return x, nil
+	return x, nil, err
 }
 
 // replaced is a fact with some of its fields typed again.

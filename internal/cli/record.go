@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -26,6 +27,9 @@ type recordCommand struct {
 	Kind   string   `arg:"" help:"What happened, as drum-filled; bring-in --list names the kinds."`
 	Fields []string `arg:"" optional:"" name:"field=value" help:"What is known of it, as gross=305.2kg; bring-in --list KIND names the fields."`
 	writer
+	Despite []string `sep:"none" placeholder:"HOLD" help:"Honey on this hold was poured or sent all the same; needs --role and --reason. May stand several times."`
+	Role    string   `help:"The role of whoever decided it."`
+	Reason  string   `help:"Why it was decided."`
 }
 
 func (c *recordCommand) Run(ctx context.Context, a *app) error {
@@ -51,7 +55,31 @@ func (c *recordCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	d.Facts = []record.Fact{f}
-	return a.submit(ctx, h, d, c.Confirm, answer.Answer{Question: "record"})
+	x := answer.Answer{Question: "record"}
+	r, err := submit(ctx, h.Office, d, c.Confirm)
+	for c.overrides(&d, err) {
+		r, err = submit(ctx, h.Office, d, c.Confirm)
+	}
+	if err != nil {
+		return inFolder(h.dir, err)
+	}
+	receipt(&x, r)
+	return a.show(x)
+}
+
+// overrides puts before the facts who decided what a hold forbids, if --despite names
+// that hold, and reports whether it did.
+func (c *recordCommand) overrides(d *house.Draft, err error) bool {
+	var no *house.Refusal
+	if !errors.As(err, &no) || no.Key != "refused.on-hold" {
+		return false
+	}
+	what, hold := no.Args["what"].(record.Code), no.Args["hold"].(record.Code)
+	if !slices.ContainsFunc(c.Despite, func(typed string) bool { return record.Code(typed).Fold() == hold.Fold() }) {
+		return false
+	}
+	d.Facts = append([]record.Fact{&record.HoldOverridden{Hold: hold, Contents: []record.Code{what}, Reason: c.Reason, Role: c.Role}}, d.Facts...)
+	return true
 }
 
 // kindNamed finds a kind by its word.
@@ -114,16 +142,6 @@ func (a *app) wrong(x answer.Answer) error {
 	to := *a
 	to.Out = a.Err
 	return to.show(x)
-}
-
-// submit records a draft and shows what became of it.
-func (a *app) submit(ctx context.Context, h *opened, d house.Draft, confirm []string, x answer.Answer) error {
-	r, err := submit(ctx, h.Office, d, confirm)
-	if err != nil {
-		return inFolder(h.dir, err)
-	}
-	receipt(&x, r)
-	return a.show(x)
 }
 
 // receipt says what was recorded, and what is odd about it.

@@ -17,7 +17,8 @@ import (
 // usual commands a script has:
 //
 //	house DIR               a demo house of its own
-//	fact VAR CODE KIND      the number of the first entry of a kind that bears a code
+//	fact VAR CODE KIND      the number of the first entry of a kind that bears a code,
+//	                        or of a correction of such an entry
 //	cut FILE SIZE           cuts a file short
 //	poke FILE AT HEX        writes bytes into a file
 //	rows FILE N             a table of N sites
@@ -76,8 +77,9 @@ func setFact(s *testscript.TestScript, _ bool, args []string) {
 	var got struct {
 		Tables struct {
 			Facts []struct {
-				Fact int64
-				Says struct{ Kind string }
+				Fact      int64
+				Says      struct{ Kind string }
+				Corrected int64 `json:"corrected_by"`
 			}
 		}
 	}
@@ -85,6 +87,10 @@ func setFact(s *testscript.TestScript, _ bool, args []string) {
 		s.Fatalf("facts of %s: exit code %d, %v", args[1], code, err)
 	}
 	for _, f := range got.Tables.Facts {
+		if args[2] == "correction" && f.Corrected != 0 {
+			s.Setenv(args[0], strconv.FormatInt(f.Corrected, 10))
+			return
+		}
 		if f.Says.Kind == args[2] {
 			s.Setenv(args[0], strconv.FormatInt(f.Fact, 10))
 			return
