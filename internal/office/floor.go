@@ -28,7 +28,8 @@ type Stand struct {
 	Status  string // free, promised, touched, held
 	Holding []record.Code
 	Place   record.Code
-	Clean   bool // cleaned since it was last emptied
+	Clean   bool   // cleaned since it was last emptied
+	Owner   string // when it is not the house's
 }
 
 // A Temperature is the last reading of a vessel or of the place where it stands.
@@ -48,7 +49,7 @@ func (v *View) Floor() (all []Stand) {
 			continue
 		}
 		st := Stand{Code: v.State.Code(t), Shape: named.Shape, Holds: named.Capacity.Grams(), High: named.Height, Wide: named.Diameter,
-			Empty: v.State.Empty(x), Clean: x.Cleaned != 0}
+			Empty: v.State.Empty(x), Clean: x.Cleaned != 0, Owner: named.Owner}
 		st.Place, _, _, _ = v.State.PlaceOf(st.Code)
 		if !st.Empty {
 			v.filled(&st, v.State.Content(x.Node), held, put)

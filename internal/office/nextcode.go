@@ -9,11 +9,12 @@ import (
 )
 
 // NextCode proposes a number for a new thing of a kind: the one after the last that
-// was given, or first when none was; one that nothing bears yet.
+// was given in the house's usual manner, or first when none was; one that nothing
+// bears yet.
 func (v *View) NextCode(kind record.Entity, first record.Code) record.Code {
 	code := first
-	if things := v.State.OfKind(kind); len(things) > 0 {
-		code = after(v.State.Code(things[len(things)-1]))
+	if last, ok := v.lastUsual(kind); ok {
+		code = after(last)
 	}
 	for {
 		if _, used := v.State.Find(code); !used {
@@ -23,15 +24,36 @@ func (v *View) NextCode(kind record.Entity, first record.Code) record.Code {
 	}
 }
 
+// lastUsual is the last number of a kind that begins as most of the last thirty do.
+func (v *View) lastUsual(kind record.Entity) (code record.Code, ok bool) {
+	const recent = 30
+	things := v.State.OfKind(kind)
+	things = things[max(0, len(things)-recent):]
+	heads := map[string]int{}
+	for _, t := range things {
+		heads[head(v.State.Code(t))]++
+	}
+	best := 0
+	for _, t := range things {
+		if n := heads[head(v.State.Code(t))]; n >= best {
+			best, code, ok = n, v.State.Code(t), true
+		}
+	}
+	return code, ok
+}
+
+// head is a code without the digits at its end.
+func head(c record.Code) string { return strings.TrimRight(string(c), "0123456789") }
+
 // after counts the digits at a code's end up by one: H-09 is followed by H-10.
 func after(c record.Code) record.Code {
 	s := string(c)
-	head := strings.TrimRight(s, "0123456789")
-	digits := s[len(head):]
+	front := head(c)
+	digits := s[len(front):]
 	const most = 15 // digits that are a count
 	n, err := strconv.ParseInt(digits, 10, 64)
 	if err != nil || len(digits) > most {
 		return c + "-2"
 	}
-	return record.Code(fmt.Sprintf("%s%0*d", head, len(digits), n+1))
+	return record.Code(fmt.Sprintf("%s%0*d", front, len(digits), n+1))
 }

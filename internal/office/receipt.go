@@ -62,3 +62,22 @@ func (v *View) Corrected(fact uint64) (by house.Correction, ok bool) {
 	}
 	return by, ok
 }
+
+// AsCorrected is a fact as it is now said to have been: its last amendment, if that
+// was not struck.
+func (v *View) AsCorrected(e record.Entry) record.Fact {
+	c, ok := v.Corrected(e.Seq)
+	if !ok || c.Struck {
+		return e.Fact
+	}
+	by, err := v.Fact(c.By)
+	if err != nil {
+		return e.Fact
+	}
+	if a, ok := by.Fact.(*record.Amended); ok {
+		if f, err := record.Unmarshal(string(a.With)); err == nil {
+			return f
+		}
+	}
+	return e.Fact
+}

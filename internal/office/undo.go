@@ -1,6 +1,8 @@
 package office
 
 import (
+	"slices"
+
 	"combline/internal/house"
 	"combline/internal/record"
 )
@@ -41,4 +43,42 @@ func (v *View) onlyWithin(err error, first, last uint64) bool {
 		}
 	}
 	return true
+}
+
+// OnlyTheirs reports whether a question about what a late entry moves can be answered
+// with yes at once: nothing comes on hold by it, and no entry after one speaks of
+// what it moves. So it is with the undo of what was just written.
+func (v *View) OnlyTheirs(ask house.Ask, after uint64) bool {
+	held, _ := ask.Args["held"].(int64)
+	moved, _ := ask.Args["moved"].(int64)
+	which, _ := ask.Args["which"].([]record.Code)
+	if ask.Key != "ask.late" || held > 0 || moved != int64(len(which)) {
+		return false
+	}
+	for _, code := range which {
+		if v.spokenOf(code, after) {
+			return false
+		}
+	}
+	return true
+}
+
+// spokenOf reports whether an entry after one bears a content's code or its vessel's.
+func (v *View) spokenOf(code record.Code, after uint64) bool {
+	codes := []record.Code{code}
+	for _, n := range v.State.RootsOf(code) {
+		if c := v.State.Content(n); c.Vessel != "" {
+			codes = append(codes, c.Vessel)
+		}
+	}
+	for _, c := range codes {
+		t, ok := v.State.Find(c)
+		if !ok {
+			continue
+		}
+		if m := v.State.Mentions(t); len(m) > 0 && uint64(slices.Max(m)) > after {
+			return true
+		}
+	}
+	return false
 }

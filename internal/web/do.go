@@ -11,7 +11,21 @@ type doPage struct {
 // tasks are what can be written down on a page of its own, by name. Each makes the
 // form about the code that the page was asked for.
 var tasks = map[string]func(*visit, record.Code) (*task, error){
-	"hold": (*visit).holdTask,
+	"hold":        (*visit).holdTask,
+	"release":     (*visit).releaseTask,
+	"lift":        (*visit).liftTask,
+	"touched":     (*visit).touchedTask,
+	"move":        (*visit).moveTask,
+	"drum-off":    (*visit).drumOffTask,
+	"skim":        (*visit).skimTask,
+	"stir":        (*visit).stirTask,
+	"tip-back":    (*visit).tipBackTask,
+	"stock-check": (*visit).stockCheckTask,
+	"place":       (*visit).placeTask,
+	"temperature": (*visit).temperatureTask,
+	"reading":     (*visit).readingTask,
+	"recall":      (*visit).recallTask,
+	"recall-end":  (*visit).recallEndTask,
 }
 
 func (v *visit) do() error {

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"net/url"
@@ -19,24 +18,36 @@ import (
 // An entry is a task's form as it stands: what was typed, what is asked, what is wrong.
 type entry struct {
 	*task
-	v         *visit
-	Action    string
-	Key       string
-	Groups    []group
-	Who       []option // when nobody has said who they are
-	Sender    string   // who it is written down as
-	When      string
-	Precision string
-	Confirmed []string // questions answered before
-	AskIDs    string   // questions that are open, for the button that says yes
-	Asks      []string
-	Refused   string
-	Next      string
-	Showing   []string // contents that were shown
-	// WhenProblem says what is wrong with the typed time.
-	WhenProblem string
-	Max         string // the latest time that can be typed
+	v           *visit
+	Action      string
+	Key         string
+	Groups      []group
+	Who         []option // when nobody has said who they are
+	Sender      string   // who it is written down as
+	When        string
+	Precision   string
+	Confirmed   []string // questions answered before
+	AskIDs      string   // questions that are open, for the button that says yes
+	Asks        []string
+	Refused     string
+	Next        string
+	Showing     []string // contents that were shown
+	WhenProblem string   // what is wrong with the typed time
+	Max         string   // the latest time that can be typed
+	WhenSay     string   // instead of "now"
+	Over        *override
 }
+
+// An override is who decided that honey on hold is poured all the same, and why. It
+// is asked for when the house refuses a pour, and stands in the record before it.
+type override struct {
+	Holds  []heldAt
+	Role   string
+	Reason string
+}
+
+// A heldAt is one hold on one content.
+type heldAt struct{ Hold, What string }
 
 // A group is the fields of one fact.
 type group struct {
@@ -123,6 +134,13 @@ func (v *visit) field(at int, c cell, s record.Field) field {
 		if len(s.Codes) == 0 {
 			f.Kind = "codes"
 		}
+		if c.Start != "" && !offered(f.Options, c.Start) {
+			f.Typed, f.Value = c.Start, ""
+		}
+		f.Options = chosen(f.Options, c.Start)
+		if len(f.Options) == 0 {
+			f.OtherText = ""
+		}
 	default:
 		f.Kind = "text"
 	}
@@ -148,18 +166,24 @@ func (v *visit) choices(s record.Field, c cell) (all []option) {
 		}
 	}
 	if s.Type == record.TypeTruth {
-		all = append(all, option{Value: "", Text: v.say("page.form.not-known")})
+		unset := c.Unset
+		if unset == "" {
+			unset = v.say("page.form.not-known")
+		}
+		all = append(all, option{Value: "", Text: unset})
 	}
 	return all
+}
+
+func offered(all []option, value string) bool {
+	return slices.ContainsFunc(all, func(o option) bool { return o.Value == value })
 }
 
 func (v *visit) fieldName(name string) string { return v.say(record.FieldKey(name)) }
 
 // sent takes what was typed into the form.
 func (e *entry) sent(form url.Values) {
-	if k := form.Get("key"); len(k) == 2*len(record.Key{}) {
-		e.Key = k
-	}
+	e.Key = form.Get("key")
 	e.When, e.Precision = form.Get("when"), form.Get("precision")
 	e.Confirmed = form["confirmed"]
 	for id := range strings.SplitSeq(form.Get("confirm"), "\n") {
@@ -183,6 +207,24 @@ func (e *entry) sent(form url.Values) {
 			e.Groups[i].Fields[j].sent(form)
 		}
 	}
+	for _, h := range form["over"] {
+		if e.Over == nil {
+			e.Over = &override{Role: strings.TrimSpace(form.Get("over.role")), Reason: strings.TrimSpace(form.Get("over.reason"))}
+		}
+		hold, what, _ := strings.Cut(h, "\t")
+		e.Over.Holds = append(e.Over.Holds, heldAt{hold, what})
+	}
+}
+
+// facts are the overrides as facts, once role and reason are given.
+func (o *override) facts() (all []record.Fact) {
+	if o == nil || o.Role == "" || o.Reason == "" {
+		return nil
+	}
+	for _, h := range o.Holds {
+		all = append(all, &record.HoldOverridden{Hold: record.Code(h.Hold), Contents: []record.Code{record.Code(h.What)}, Role: o.Role, Reason: o.Reason})
+	}
+	return all
 }
 
 func (f *field) sent(form url.Values) {
@@ -203,17 +245,16 @@ func (e *entry) draft() (house.Draft, bool) {
 	if e.Sender == "" && len(e.v.people) > 0 {
 		e.Refused, ok = e.v.say("page.form.who"), false
 	}
-	b, err := hex.DecodeString(e.Key)
-	if err != nil || len(b) != len(d.Key) {
+	key, read := keyOf(e.Key)
+	if d.Key = key; !read {
 		e.Key, e.Refused, ok = newKey(), e.v.say("page.form.stale"), false
 	}
-	copy(d.Key[:], b)
 	for _, s := range e.Showing {
 		code, content, _ := strings.Cut(s, "\t")
 		d.Shown = append(d.Shown, house.Shown{Code: record.Code(code), Content: record.Code(content)})
 	}
-	when, read := e.when(e.v.r.PostForm)
-	d.When, ok = when, ok && read
+	when, readable := e.when(e.v.r.PostForm)
+	d.When, ok = when, ok && readable
 	for i, p := range e.Parts {
 		f, read := e.fact(i, p)
 		ok = ok && read
@@ -241,7 +282,7 @@ func (e *entry) fact(at int, p part) (record.Fact, bool) {
 		if f.Guess && f.Estimated && value != "" {
 			cells[f.cell+"_known"] = "estimated"
 		}
-		if f.Need && value == "" && !p.Maybe {
+		if f.Need && value == "" && !p.Maybe && f.Problem == "" {
 			f.Problem, ok = e.v.say("page.form.missing"), false
 		}
 	}

@@ -11,12 +11,20 @@ func (e *entry) GoText() string {
 	return e.v.say("page.form.save")
 }
 
-func (e *entry) YesText() string   { return e.v.say("page.form.yes") }
-func (e *entry) LeaveText() string { return e.v.say("page.form.leave") }
-func (e *entry) WhoText() string   { return e.v.say("page.form.who") }
-func (e *entry) WhenLabel() string { return e.v.say("page.form.when") }
+func (e *entry) OverText() string   { return e.v.say("page.form.override") }
+func (e *entry) RoleText() string   { return e.v.fieldName("role") }
+func (e *entry) ReasonText() string { return e.v.fieldName("reason") }
+func (e *entry) YesText() string    { return e.v.say("page.form.yes") }
+func (e *entry) LeaveText() string  { return e.v.say("page.form.leave") }
+func (e *entry) WhoText() string    { return e.v.say("page.form.who") }
+func (e *entry) WhenLabel() string  { return e.v.say("page.form.when") }
 
-func (e *entry) WhenText() string { return e.v.say("page.form.when-now", "time", e.v.c.Clock(e.v.now)) }
+func (e *entry) WhenText() string {
+	if e.WhenSay != "" {
+		return e.WhenSay
+	}
+	return e.v.say("page.form.when-now", "time", e.v.c.Clock(e.v.now))
+}
 
 func (e *entry) PrecisionText() string { return e.v.say("page.form.precision") }
 

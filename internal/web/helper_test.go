@@ -2,13 +2,16 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
+	"combline/internal/chain"
 	"combline/internal/demo"
 	"combline/internal/house"
 	"combline/internal/ledger"
@@ -22,6 +25,7 @@ type site struct {
 	o       *office.Office
 	s       *Server
 	cookies map[string]string
+	book    *book
 }
 
 // demoHouse is the demo house at the end of its season.
@@ -44,12 +48,14 @@ func demoHouse(t *testing.T) *site {
 func newHouse(t *testing.T, facts ...record.Fact) *site {
 	t.Helper()
 	noon := time.Date(2026, time.July, 1, 12, 0, 0, 0, time.FixedZone("", 2*60*60))
-	o, err := office.Open(context.Background(), &ledger.Memory{}, func() time.Time { return noon }, nil)
+	b := &book{}
+	o, err := office.Open(context.Background(), b, func() time.Time { return noon }, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(o.Close)
 	s := pagesOf(t, o)
+	s.book = b
 	for i, f := range facts {
 		d := house.Draft{Key: record.Key{1, byte(i)}, When: record.At(noon), Facts: []record.Fact{f}}
 		if _, err := o.Submit(context.Background(), d); err != nil {
@@ -133,4 +139,25 @@ func (x *site) record(f record.Fact) {
 	if _, err := x.o.Submit(context.Background(), d); err != nil {
 		x.t.Fatal(err)
 	}
+}
+
+// facts is how many facts the record holds.
+func (x *site) facts() (n uint64) {
+	x.o.Read(func(v *office.View) { n = v.Facts() })
+	return n
+}
+
+func newRecorder() *httptest.ResponseRecorder { return httptest.NewRecorder() }
+
+// A book is a ledger in memory whose disk can be full.
+type book struct {
+	ledger.Memory
+	full atomic.Bool
+}
+
+func (b *book) Append(ctx context.Context, head chain.Head, bodies ...[]byte) (chain.Head, error) {
+	if b.full.Load() {
+		return chain.Head{}, errors.New("no space left on the disk")
+	}
+	return b.Memory.Append(ctx, head, bodies...)
 }

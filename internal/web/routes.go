@@ -27,6 +27,15 @@ func (s *Server) routes() http.Handler {
 	both("/people", (*visit).choose)
 	post("/look", (*visit).look)
 	both("/do/{task}", (*visit).do)
+	both("/undo", (*visit).undo)
+	get("/vessel", (*visit).vessel)
+	get("/holds", (*visit).holds)
+	get("/recall", (*visit).recall)
+	get("/history", (*visit).history)
+	both("/correct", (*visit).correct)
+	both("/settings", (*visit).settings)
+	get("/papers", (*visit).papers)
+	both("/write", (*visit).write)
 	get("/", func(*visit) error { return errNotFound })
 	return m
 }

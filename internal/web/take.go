@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"errors"
+	"log"
 	"net/url"
 	"strconv"
 	"strings"
@@ -31,8 +32,13 @@ func (v *visit) take(t *task) (e *entry, done bool, err error) {
 	if t.Make != nil {
 		err = t.Make(&d)
 	}
+	d.Facts = append(e.Over.facts(), d.Facts...)
 	var receipt office.Receipt
 	if err == nil {
+		receipt, err = v.record(d)
+	}
+	if sure := t.sure(err); len(sure) > 0 {
+		d.Confirmed = append(d.Confirmed, sure...)
 		receipt, err = v.record(d)
 	}
 	switch {
@@ -45,6 +51,20 @@ func (v *visit) take(t *task) (e *entry, done bool, err error) {
 		return e, false, nil
 	}
 	return e, false, err
+}
+
+// sure lists the open questions that need no asking.
+func (t *task) sure(err error) (ids []string) {
+	var asks house.Asks
+	if t.Sure == nil || !errors.As(err, &asks) {
+		return nil
+	}
+	for _, a := range asks {
+		if t.Sure(a) {
+			ids = append(ids, a.ID)
+		}
+	}
+	return ids
 }
 
 // record submits a draft once, however often it is sent: what happened "now" keeps
@@ -90,6 +110,16 @@ func newKey() string {
 	return hex.EncodeToString(k[:])
 }
 
+// keyOf reads a form's key.
+func keyOf(text string) (k record.Key, ok bool) {
+	b, err := hex.DecodeString(text)
+	if err != nil || len(b) != len(k) {
+		return k, false
+	}
+	copy(k[:], b)
+	return k, true
+}
+
 // why shows in the form why it was not recorded; false when that is no matter of the
 // form.
 func (e *entry) why(err error) bool {
@@ -100,6 +130,7 @@ func (e *entry) why(err error) bool {
 	case errors.As(err, &no):
 		e.Refused, e.Next = v.refusal(no), v.next(no)
 		e.mark(no)
+		e.askOverride(no)
 	case errors.As(err, &asks):
 		var ids []string
 		for _, a := range asks {
@@ -110,10 +141,26 @@ func (e *entry) why(err error) bool {
 	case errors.Is(err, office.ErrKeyReused):
 		e.Refused, e.Next = v.say("page.form.saved-before"), v.say("page.form.saved-before-next")
 		e.Key = newKey()
-	default:
+	case errors.Is(err, office.ErrClosed):
 		return false
+	default: // the disk is full, or worse: nothing is recorded, and nothing typed is lost
+		log.Printf("%s: %v", v.r.URL.Path, err)
+		e.Refused, e.Next = v.say("page.form.not-saved", "why", err.Error()), v.say("page.wrong.again")
 	}
 	return true
+}
+
+// askOverride asks who decides, when honey on hold was to be poured.
+func (e *entry) askOverride(no *house.Refusal) {
+	hold, ok1 := no.Args["hold"].(record.Code)
+	what, ok2 := no.Args["what"].(record.Code)
+	if no.Key != "refused.on-hold" || !ok1 || !ok2 {
+		return
+	}
+	if e.Over == nil {
+		e.Over = &override{}
+	}
+	e.Over.Holds = append(e.Over.Holds, heldAt{string(hold), string(what)})
 }
 
 // mark shows at which field a refusal is about.

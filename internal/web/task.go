@@ -25,6 +25,8 @@ type task struct {
 	// Make adds facts that no part describes, or changes the draft, before it is
 	// recorded. Its error is worded like one of the house.
 	Make func(*house.Draft) error
+	// Sure says which question needs no asking.
+	Sure func(house.Ask) bool
 }
 
 // A part is one fact of a task.
@@ -47,6 +49,7 @@ type cell struct {
 	Need    bool     // must be filled in here even where the fact allows none
 	Small   bool     // typed by keyboard rather than by the big keypad
 	Choices []string // of the field's choices, those that fit here
+	Unset   string   // of a yes or no: what leaving it out means, when not "not known"
 	Guess   bool     // a weight that may be estimated
 }
 

@@ -171,7 +171,7 @@ func (v *visit) traceHow(p *tracePage, w office.Whereabouts, took time.Duration)
 	c.Big = true
 	p.Verdict = &c
 	h := how{ID: "how-found", Title: v.say("page.trace.add-up"), Answer: v.text(found), Formula: []string{v.say("page.trace.formula")},
-		Source: v.say("page.trace.took", "ms", v.c.Number(float64(took.Microseconds())/1000, 1))}
+		Source: v.say("page.trace.took", "ms", int64(took/time.Millisecond)+1)}
 	for _, x := range w.Now {
 		h.Inputs = append(h.Inputs, input{Name: v.text(x.Name), Value: v.text(x.Grams)})
 	}

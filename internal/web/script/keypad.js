@@ -12,7 +12,10 @@ export function keypad() {
   }
   const pads = () => document.querySelectorAll('.pad')
   if (pads().length === 0) return
-  for (const pad of pads()) pad.hidden = false
+  for (const pad of pads()) {
+    pad.hidden = false
+    pad.closest('form')?.classList.add('padded')
+  }
   for (const f of fields()) {
     f.inputMode = 'none'
     f.addEventListener('focus', () => mark(f))
