@@ -20,10 +20,15 @@ type Parcel struct {
 
 // With returns the parcel with one more reading, in the property's unit.
 func (p Parcel) With(prop Property, v float64) Parcel {
+	p.Set(prop, v)
+	return p
+}
+
+// Set puts one more reading on the parcel itself.
+func (p *Parcel) Set(prop Property, v float64) {
 	if prop < propertyCount {
 		p.known[prop], p.value[prop] = true, v
 	}
-	return p
 }
 
 // Reading returns what was read, and whether anything was.

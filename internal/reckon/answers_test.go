@@ -2,14 +2,13 @@ package reckon
 
 import (
 	"math"
-	"strings"
 	"testing"
 )
 
 // ask answers a question typed as flags.
 func ask(t *testing.T, line string) (*Query, error) {
 	t.Helper()
-	o, err := readOptions(strings.Fields(line))
+	o, err := readOptions(parted(line))
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,7 @@ func tableSource(s *Subject, t testing.TB, rows int) *rowsOf {
 			if cell == "" {
 				cell = strconv.FormatFloat(q.in[i].number, 'g', -1, 64)
 			}
-			row = append(row, cell)
+			row = append(row, string(appendCell(nil, cell, ',')))
 		}
 	}
 	line := "D0041," + strings.Join(row, ",") + "\n"
@@ -42,7 +42,7 @@ func tableSource(s *Subject, t testing.TB, rows int) *rowsOf {
 }
 
 func askQuery(s *Subject) (*Query, error) {
-	o, err := readOptions(append([]string{s.Name}, strings.Fields(s.Example)...))
+	o, err := readOptions(append([]string{s.Name}, parted(s.Example)...))
 	if err != nil {
 		return nil, err
 	}

@@ -19,7 +19,7 @@ const docsHead = `# Questions that need no house: combline reckon
 Each subject below takes the flags in its first table and answers with the columns in its second. ` + "`--json`" + ` gives the
 same names as keys, with doubt, range and source. A figure may carry a unit, as in ` + "`--temp-c \"77 °F\"`" + `: it is converted; a unit
 of another kind is refused, and so is a flag that the subject does not know. A decimal comma is taken where it can mean
-nothing else.
+nothing else. Where an input takes any text, ` + "`-`" + ` stands for standard input, as in ` + "`--weights - < jars.txt`" + `.
 
 **Tables.** With ` + "`--csv`" + ` a table comes on standard input, its headers the names of the inputs, and goes to standard output with
 the answer's columns and a ` + "`note`" + ` behind its own:
@@ -30,7 +30,9 @@ Columns that are no input, such as a drum's number, are carried along; what was 
 the end on standard error. A column that is an input already is not added again. An empty cell is not known: it is never
 taken as 0, and a row that needs it comes out with empty answers and a note that says why, as does every row that can't be
 answered. Figures are written to full double precision, truth as yes or no. A table parted by semicolons has decimal
-commas, and is answered with decimal commas. Quoted cells, Windows line ends and a byte order mark stay as they are.
+commas, and is answered with decimal commas; in one parted by commas a decimal comma must stand in quotes. Tabs part a
+table too. "Temp C" and "temp-c" name the column temp_c. Quoted cells, Windows line ends and a byte order mark stay as they
+are. A row is up to 64 KiB long, and a quote left open ends the table with the line's number, so that no row is swallowed.
 Memory does not grow with the rows.
 
 Exit codes: 0 answered (for a table: all rows written, whether or not each has an answer); 1 the question can't be answered;
@@ -71,11 +73,26 @@ func (s *Subject) section(b *bytes.Buffer) error {
 	}
 	fmt.Fprintf(b, "\n    combline reckon %s %s\n", s.Name, s.Example)
 	var out bytes.Buffer
-	if err := Run(context.Background(), append([]string{s.Name}, strings.Fields(s.Example)...), false, nil, &out, nil); err != nil {
+	if err := Run(context.Background(), append([]string{s.Name}, parted(s.Example)...), false, nil, &out, nil); err != nil {
 		return fmt.Errorf("example of %s: %w", s.Name, err)
 	}
 	b.WriteString("\n```\n" + out.String() + "```\n")
 	return nil
+}
+
+// parted parts a line at blanks, but not inside double quotes, as a shell does.
+func parted(line string) []string {
+	inside := false
+	args := strings.FieldsFunc(line, func(r rune) bool {
+		if r == '"' {
+			inside = !inside
+		}
+		return r == ' ' && !inside
+	})
+	for i := range args {
+		args[i] = strings.ReplaceAll(args[i], `"`, "")
+	}
+	return args
 }
 
 func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

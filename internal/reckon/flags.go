@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"fmt"
+	"io"
 	"strings"
 
 	"combline/internal/quantity"
@@ -79,6 +80,37 @@ func (s *Subject) flag(name string) (int, error) {
 		}
 	}
 	return 0, &UsageError{fmt.Sprintf("unknown flag %s%s; %s takes %s", name, nearest(name, names), s.Name, strings.Join(names, ", "))}
+}
+
+// longestInput bounds what a flag takes from standard input: the weights of a million
+// jars.
+const longestInput = 16 << 20
+
+// fromInput puts standard input in the place of "-", for a flag that takes any text.
+func (o *options) fromInput(in io.Reader) error {
+	taken := ""
+	for k := range o.flags {
+		f := &o.flags[k]
+		i, err := o.subject.flag(f.name)
+		if err != nil {
+			return err
+		}
+		if f.value != "-" || o.subject.Inputs[i].Kind != Text {
+			continue
+		}
+		if taken != "" {
+			return &UsageError{taken + " and " + f.name + " can't both be standard input"}
+		}
+		text, err := io.ReadAll(io.LimitReader(in, longestInput+1))
+		if err != nil {
+			return err
+		}
+		if len(text) > longestInput {
+			return &UsageError{fmt.Sprintf("%s: standard input has more than %d bytes", f.name, longestInput)}
+		}
+		taken, f.value = f.name, strings.TrimPrefix(string(text), bom)
+	}
+	return nil
 }
 
 // read takes the inputs from flags.

@@ -22,12 +22,23 @@ func (q *Query) set(i int, typed []byte, style quantity.NumberStyle) error {
 	}
 	v, err := in.read(typed, style)
 	if err != nil {
-		return fmt.Errorf("%s: %w", in.Name, err)
+		return &cellError{in.Name, err}
 	}
 	v.column, v.given = true, true
 	q.in[i] = v
 	return nil
 }
+
+// A cellError says what is wrong with what was typed for an input. It is worded only
+// when it is shown: a table may have a million of them.
+type cellError struct {
+	name string
+	err  error
+}
+
+func (e *cellError) Error() string { return e.name + ": " + e.err.Error() }
+
+func (e *cellError) Unwrap() error { return e.err }
 
 func (i *Input) read(typed []byte, style quantity.NumberStyle) (value, error) {
 	switch i.Kind {
@@ -88,8 +99,9 @@ func bare(typed []byte, style quantity.NumberStyle) (float64, bool) {
 // sentence words an error for people. English is the language of the commands; its
 // texts are read once, for a table may have a million bad rows.
 func (q *Query) sentence(err error) string {
+	var cell *cellError
 	var p *quantity.ParseError
-	if !errors.As(err, &p) {
+	if !errors.As(err, &cell) || !errors.As(cell.err, &p) {
 		return plain(err)
 	}
 	if q.words == nil {
@@ -103,7 +115,7 @@ func (q *Query) sentence(err error) string {
 	if !ok {
 		return plain(err)
 	}
-	return strings.TrimSuffix(strings.TrimSuffix(err.Error(), p.Error())+s, ".")
+	return cell.name + ": " + strings.TrimSuffix(s, ".")
 }
 
 func english() (*words.Catalogue, error) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"combline/internal/honey"
 	"combline/internal/quantity"
 	"combline/internal/standard"
 	"combline/internal/words"
@@ -173,7 +174,7 @@ func outOf(name string, x float64, want string) error {
 // does not need "out of range" twice.
 func plain(err error) string {
 	s := err.Error()
-	for _, sentinel := range []error{standard.ErrOutOfRange, standard.ErrNoRule} {
+	for _, sentinel := range [...]error{standard.ErrOutOfRange, standard.ErrNoRule, honey.ErrOutOfRange} {
 		if errors.Is(err, sentinel) {
 			s = strings.TrimSuffix(s, ": "+sentinel.Error())
 		}

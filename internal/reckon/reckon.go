@@ -14,10 +14,13 @@ type UsageError struct{ Text string }
 
 func (e *UsageError) Error() string { return e.Text }
 
-// A NoAnswer says why a question can't be answered.
-type NoAnswer struct{ Err error }
+// A NoAnswer says why a question can't be answered, in a sentence for people.
+type NoAnswer struct {
+	Err  error
+	Text string
+}
 
-func (e *NoAnswer) Error() string { return e.Err.Error() }
+func (e *NoAnswer) Error() string { return e.Text }
 
 func (e *NoAnswer) Unwrap() error { return e.Err }
 
@@ -49,13 +52,16 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 		}
 		return t.report(errs)
 	}
-	return one(o, out)
+	return one(o, in, out)
 }
 
 // one answers the question that the flags ask.
-func one(o options, out io.Writer) error {
+func one(o options, in io.Reader, out io.Writer) error {
 	q := newQuery(o.subject)
 	q.full = true
+	if err := o.fromInput(in); err != nil {
+		return err
+	}
 	if err := q.read(o.flags); err != nil {
 		return err
 	}
@@ -68,7 +74,7 @@ func one(o options, out io.Writer) error {
 		return writeText(out, q)
 	}
 	if no != nil {
-		return &NoAnswer{no}
+		return &NoAnswer{no, q.sentence(no)}
 	}
 	return nil
 }

@@ -20,6 +20,7 @@ type records struct {
 	line  int // of the row's end in the file
 	row   []byte
 	cells []cell
+	torn  bool // a quoted cell goes on behind its closing quote
 }
 
 func newReader(in io.Reader) *bufio.Reader { return bufio.NewReaderSize(in, 64<<10) }
@@ -30,6 +31,7 @@ type cell struct{ from, to int }
 // next reads one row; at the end it returns io.EOF.
 func (r *records) next() error {
 	r.row = r.row[:0]
+	first := r.line + 1
 	for {
 		part, err := r.in.ReadSlice('\n')
 		r.row = append(r.row, part...)
@@ -46,7 +48,7 @@ func (r *records) next() error {
 		}
 		r.line++
 		if r.split() {
-			return nil
+			return r.check(first)
 		}
 		if err == io.EOF {
 			return &UsageError{fmt.Sprintf("line %d: the table ends inside a quoted cell", r.line)}
@@ -54,15 +56,26 @@ func (r *records) next() error {
 	}
 }
 
+// check refuses a row of several lines in which a quote closes in the middle of a
+// cell: quotes were forgotten, and rows ran together.
+func (r *records) check(first int) error {
+	if r.line == first || !r.torn {
+		return nil
+	}
+	return &UsageError{fmt.Sprintf("lines %d to %d: a quote closes in the middle of a cell; is one left open?", first, r.line)}
+}
+
 // split finds the cells; false if a quoted cell goes on in the next line.
 func (r *records) split() bool {
 	row := bytes.TrimSuffix(bytes.TrimSuffix(r.row, []byte("\n")), []byte("\r"))
-	r.cells = r.cells[:0]
+	r.cells, r.torn = r.cells[:0], false
 	for from := 0; ; {
-		to, closed := cellEnd(row, from, r.sep)
+		after, closed := quoteEnd(row, from)
 		if !closed {
 			return false
 		}
+		to := cellEnd(row, after, r.sep)
+		r.torn = r.torn || after > from && len(bytes.TrimSpace(row[after:to])) > 0
 		r.cells = append(r.cells, cell{from, to})
 		if to == len(row) {
 			return true
@@ -71,26 +84,30 @@ func (r *records) split() bool {
 	}
 }
 
-// cellEnd finds the end of the cell that starts at from. A cell that begins with a
-// quote ends at the next separator after its closing quote; a doubled quote is one
-// of its characters.
-func cellEnd(row []byte, from int, sep byte) (to int, closed bool) {
-	if from < len(row) && row[from] == '"' {
-		for from++; ; from++ {
-			k := bytes.IndexByte(row[from:], '"')
-			if k < 0 {
-				return 0, false
-			}
-			from += k + 1
-			if from == len(row) || row[from] != '"' {
-				break
-			}
+// quoteEnd finds where the quoted part ends with which a cell may begin; a doubled
+// quote is one of its characters.
+func quoteEnd(row []byte, from int) (to int, closed bool) {
+	if from == len(row) || row[from] != '"' {
+		return from, true
+	}
+	for from++; ; from++ {
+		k := bytes.IndexByte(row[from:], '"')
+		if k < 0 {
+			return 0, false
+		}
+		from += k + 1
+		if from == len(row) || row[from] != '"' {
+			return from, true
 		}
 	}
+}
+
+// cellEnd finds the next separator, or the row's end.
+func cellEnd(row []byte, from int, sep byte) int {
 	for from < len(row) && row[from] != sep {
 		from++
 	}
-	return from, true
+	return from
 }
 
 // raw is a cell as it came.

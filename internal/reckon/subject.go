@@ -128,7 +128,7 @@ func rulesOf(words ...string) Input {
 // Subjects lists every subject in the order of the docs.
 func Subjects() []Subject {
 	return slices.Concat(waterSubjects(), bodySubjects(), heatSubjects(), keepingSubjects(), colourSubjects(),
-		mixSubjects(), foodSubjects(), limitSubjects(), contentsSubjects(), scaleSubjects(), labelSubjects())
+		mixSubjects(), foodSubjects(), limitSubjects(), contentsSubjects(), batchSubjects(), scaleSubjects(), labelSubjects(), originSubjects())
 }
 
 // Find gives a subject by its name.

@@ -39,12 +39,6 @@ func labelSubjects() []Subject {
 		{Name: "date-mark", Help: "how fine a European best-before must be", Range: "months above 0", Doubt: exact,
 			Example: "--months 24", Inputs: []Input{number("months", quantity.Each, "months that it keeps")},
 			Answers: []Answer{says("precision", "day and month, month and year, or year")}, answer: dateMark},
-		{Name: "origin-share", Help: "does a declared share of a country hold, by both readings of the law", Range: "a part of a total", Doubt: "the law allows 5 % without saying whether of the share or in points; both are worked out",
-			Example: "--declared-pct 40 --part-kg 1450 --total-kg 3480",
-			Inputs: []Input{number("declared_pct", quantity.Pct, "share on the label, %"),
-				number("part_kg", quantity.KgUnit, "honey of that country, kg"), number("total_kg", quantity.KgUnit, "all honey in the lot, kg")},
-			Answers: []Answer{whether("pass", "by both readings"), gives("actual_pct", "%", 4, "share by the records"),
-				gives("points_spare", "", 3, "points left inside 5 points"), gives("relative_spare", "", 3, "points left inside 5 % of the share")}, answer: originShare},
 	}
 }
 
@@ -142,22 +136,3 @@ func dateMark(q *Query) error {
 	q.say("precision", [...]string{standard.DayAndMonth: "day and month", standard.MonthAndYear: "month and year", standard.YearOnly: "year"}[p])
 	return nil
 }
-
-func originShare(q *Query) error {
-	part, total := q.num("part_kg"), q.num("total_kg")
-	if !(part >= 0 && total > 0 && total <= 1e8) {
-		return outOf("total_kg", total, "above 0 to 100 000 000 and a part of 0 or more")
-	}
-	s, err := standard.CheckShare(quantity.Percent(q.num("declared_pct")), wholeGrams(part), wholeGrams(total))
-	if err != nil {
-		return err
-	}
-	q.cite(s.Cite)
-	q.tell("pass", s.Pass())
-	q.put("actual_pct", float64(s.Actual))
-	q.put("points_spare", float64(s.PointsSpare))
-	q.put("relative_spare", float64(s.RelativeSpare))
-	return nil
-}
-
-func wholeGrams(kg float64) quantity.Gram { return quantity.Gram(kg*1000 + 0.5) }

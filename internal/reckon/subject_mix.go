@@ -30,8 +30,7 @@ func mixSubjects() []Subject {
 		{Name: "two-part", Help: "what two honeys stirred together are, property by property", Model: "mix",
 			Caution: "what was not read of both parts stays unknown; measure the mix before it is sold by it",
 			Example: "--a-kg 600 --b-kg 300 --a-pct 17.2 --b-pct 18.8 --a-hmf 6 --b-hmf 14 --a-pfund-mm 30 --b-pfund-mm 70",
-			Inputs: append([]Input{number("a_kg", quantity.KgUnit, "first honey, kg"), number("b_kg", quantity.KgUnit, "second honey, kg")},
-				partInputs()...), Answers: append([]Answer{gives("mix_kg", "kg", 4, "both together")}, partAnswers()...), answer: twoPart},
+			Inputs:  twoPartInputs(), Answers: twoPartAnswers(), answer: twoPart},
 	}
 }
 
@@ -85,31 +84,28 @@ func (q *Query) mixKeeps(target quantity.WaterPct, dry quantity.Kg) error {
 }
 
 // mixed are the properties of a two-part mix: what is read of both and answered.
-func mixed() []struct {
+// Never changed.
+var mixed = [...]struct {
 	name   string
 	unit   quantity.Unit
 	answer string
 	prop   honey.Property
-} {
-	return []struct {
-		name   string
-		unit   quantity.Unit
-		answer string
-		prop   honey.Property
-	}{
-		{"pct", quantity.Pct, "water_pct", honey.PropWater},
-		{"hmf", quantity.MgPerKg, "hmf_mg_kg", honey.PropHMF},
-		{"diastase", quantity.Schade, "diastase_dn", honey.PropDiastase},
-		{"ms_cm", quantity.MSPerCM, "conductivity_ms_cm", honey.PropConductivity},
-		{"acid", quantity.MeqPerKg, "acid_meq_kg", honey.PropFreeAcid},
-		{"yeast_per_g", quantity.PerGram, "yeast_per_g", honey.PropYeast},
-		{"pfund_mm", quantity.MM, "pfund_mm", honey.PropPfund},
-	}
+}{
+	{"pct", quantity.Pct, "water_pct", honey.PropWater},
+	{"hmf", quantity.MgPerKg, "hmf_mg_kg", honey.PropHMF},
+	{"diastase", quantity.Schade, "diastase_dn", honey.PropDiastase},
+	{"ms_cm", quantity.MSPerCM, "conductivity_ms_cm", honey.PropConductivity},
+	{"acid", quantity.MeqPerKg, "acid_meq_kg", honey.PropFreeAcid},
+	{"yeast_per_g", quantity.PerGram, "yeast_per_g", honey.PropYeast},
+	{"glucose_pct", quantity.Pct, "glucose_pct", honey.PropGlucose},
+	{"fructose_pct", quantity.Pct, "fructose_pct", honey.PropFructose},
+	{"pfund_mm", quantity.MM, "pfund_mm", honey.PropPfund},
 }
 
-func partInputs() []Input {
-	var all []Input
-	for _, m := range mixed() {
+// twoPartInputs are the masses of a and b, then a pair for each property.
+func twoPartInputs() []Input {
+	all := []Input{number("a_kg", quantity.KgUnit, "first honey, kg"), number("b_kg", quantity.KgUnit, "second honey, kg")}
+	for _, m := range mixed {
 		for _, part := range [...]string{"a", "b"} {
 			all = append(all, number(part+"_"+m.name, m.unit, m.prop.String()+" of honey "+part).optional())
 		}
@@ -117,36 +113,41 @@ func partInputs() []Input {
 	return all
 }
 
-func partAnswers() []Answer {
-	var all []Answer
-	for _, m := range mixed() {
+func twoPartAnswers() []Answer {
+	all := []Answer{gives("mix_kg", "kg", 4, "both together")}
+	for _, m := range mixed {
 		all = append(all, gives(m.answer, m.unit.String(), 4, m.prop.String()+", "+m.prop.Rule().String()))
 	}
 	return all
 }
 
 func twoPart(q *Query) error {
-	a, b := honey.Parcel{Name: "a", Mass: quantity.Kg(q.num("a_kg"))}, honey.Parcel{Name: "b", Mass: quantity.Kg(q.num("b_kg"))}
-	for _, m := range mixed() {
-		if q.has("a_" + m.name) {
-			a = a.With(m.prop, q.num("a_"+m.name))
-		}
-		if q.has("b_" + m.name) {
-			b = b.With(m.prop, q.num("b_"+m.name))
+	parts := [...]honey.Parcel{{Name: "a"}, {Name: "b"}}
+	for i := range parts {
+		parts[i].Mass = quantity.Kg(q.in[i].number)
+	}
+	for k := range mixed {
+		for i := range parts {
+			if v := &q.in[2+2*k+i]; v.given { // as twoPartInputs lists them
+				parts[i].Set(mixed[k].prop, v.number)
+			}
 		}
 	}
-	mix, err := honey.Mix([]honey.Parcel{a, b})
+	mix, err := honey.Mix(parts[:])
 	if err != nil {
 		return err
 	}
 	q.put("mix_kg", float64(mix.Mass))
-	for _, m := range mixed() {
-		switch v, err := mix.Of(m.prop); {
-		case err == nil:
-			q.put(m.answer, v)
-		case q.has("a_"+m.name) || q.has("b_"+m.name):
-			q.note(err.Error())
+	for k := range mixed {
+		if a, b := &q.in[2+2*k], &q.in[3+2*k]; !a.given && !b.given {
+			continue
 		}
+		v, err := mix.Of(mixed[k].prop)
+		if err != nil {
+			q.note(err.Error())
+			continue
+		}
+		q.put(mixed[k].answer, v)
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 
 	"combline/internal/quantity"
 )
@@ -23,7 +24,7 @@ func (t *table) header() error {
 	}
 	names := make([]string, len(t.in.cells))
 	for i := range names {
-		names[i] = strings.ToLower(strings.TrimSpace(string(t.in.content(i))))
+		names[i] = columnName(t.in.content(i))
 	}
 	if err := t.place(names); err != nil {
 		return err
@@ -41,8 +42,16 @@ func (t *table) header() error {
 	return t.write()
 }
 
+// columnName takes "Temp C" and "temp-c" for temp_c.
+func columnName(header []byte) string {
+	parts := strings.FieldsFunc(strings.ToLower(string(header)), func(r rune) bool {
+		return r == '_' || r == '-' || unicode.IsSpace(r)
+	})
+	return strings.Join(parts, "_")
+}
+
 // dialect looks at the first row, which was split at commas, and splits it again if
-// it has semicolons.
+// it has semicolons, or tabs alone.
 func (t *table) dialect() error {
 	if rest, ok := bytes.CutPrefix(t.in.row, []byte(bom)); ok {
 		t.in.row = append(t.in.row[:0], rest...)
@@ -54,8 +63,11 @@ func (t *table) dialect() error {
 		return &UsageError{"the table is not UTF-8 text; save it as CSV UTF-8"}
 	}
 	t.style, t.end = quantity.EitherSign, "\n"
-	if bytes.IndexByte(t.in.row, ';') >= 0 {
+	switch {
+	case bytes.IndexByte(t.in.row, ';') >= 0:
 		t.in.sep, t.style = ';', quantity.DecimalComma
+	case bytes.IndexByte(t.in.row, ',') < 0 && bytes.IndexByte(t.in.row, '\t') >= 0:
+		t.in.sep = '\t'
 	}
 	if bytes.HasSuffix(t.in.row, []byte("\r\n")) {
 		t.end = "\r\n"

@@ -33,6 +33,8 @@ func TestTableKeepsItsDialect(t *testing.T) {
 		{"semicolons", "drum;water_pct;temp_c\nD1;17,0;20\n", "drum;water_pct;temp_c;density_kg_m3;note\nD1;17,0;20;1420,9377;\n"},
 		{"quotes", "drum,\"water_pct\",temp_c\n\"D, 1 \"\"old\"\"\",\"17\",20\n", "drum,\"water_pct\",temp_c,density_kg_m3,note\n\"D, 1 \"\"old\"\"\",\"17\",20,1420.9377,\n"},
 		{"a line end in a cell", "water_pct,temp_c,remark\n17,20,\"a\nb\"\n", "water_pct,temp_c,remark,density_kg_m3,note\n17,20,\"a\nb\",1420.9377,\n"},
+		{"tabs", "water_pct\ttemp_c\n17,0\t20\n17.0\t\n", "water_pct\ttemp_c\tdensity_kg_m3\tnote\n17,0\t20\t1420.9377\t\n17.0\t\t\ttemp_c is not given\n"},
+		{"names with spaces and hyphens", "Water Pct,temp-c\n17,20\n", "Water Pct,temp-c,density_kg_m3,note\n17,20,1420.9377,\n"},
 		{"other order and case", " Temp_C ,WATER_PCT\n20,17\n", " Temp_C ,WATER_PCT,density_kg_m3,note\n20,17,1420.9377,\n"},
 		{"a unit in the cell", "water_pct,temp_c\n17 %,68 °F\n", "water_pct,temp_c,density_kg_m3,note\n17 %,68 °F,1420.9377,\n"},
 		{"empty lines", "water_pct,temp_c\n\n17,20\n\n", "water_pct,temp_c,density_kg_m3,note\n\n17,20,1420.9377,\n\n"},
@@ -109,6 +111,9 @@ func TestBadTables(t *testing.T) {
 		{"colour", "mm\n40\n", "one of pfund_mm, od560, absorbance635"},
 		{"density", "w\x00a\x00t\x00", "UTF-8"},
 		{"density", "water_pct,temp_c\n17,\"20\n17,20\n", "quote"},
+		{"density", "drum,water_pct,temp_c\n\"old,17,20\n\"new,17,20\n", "lines 2 to 3: a quote closes in the middle"},
+		{"density", "drum,water_pct,temp_c\n\"old,17,20\n\"new\",17,20\n", "lines 2 to 3: a quote closes in the middle"},
+		{"density", "Water Pct,water-pct,temp_c\n17,17,20\n", "two columns water_pct"},
 		{"density", "water_pct,temp_c\n17,\"" + strings.Repeat("x", longestRecord) + "\n", "quote left open"},
 	} {
 		var use *UsageError
@@ -151,7 +156,7 @@ func TestTableAndFlagsAgree(t *testing.T) {
 			}
 			head = append(head, in.Name)
 			if q.in[i].word != "" {
-				row = append(row, q.in[i].word)
+				row = append(row, string(appendCell(nil, q.in[i].word, ',')))
 			} else {
 				row = append(row, strconv.FormatFloat(q.in[i].number, 'g', -1, 64))
 			}
@@ -212,8 +217,11 @@ func FuzzTable(f *testing.F) {
 func readBack(t *testing.T, in, out string) [][]string {
 	t.Helper()
 	r := records{in: newReader(strings.NewReader(out)), sep: ','}
-	if head, _, _ := strings.Cut(strings.TrimPrefix(in, bom), "\n"); strings.Contains(head, ";") {
+	switch head, _, _ := strings.Cut(strings.TrimPrefix(in, bom), "\n"); {
+	case strings.Contains(head, ";"):
 		r.sep = ';'
+	case strings.Contains(head, "\t") && !strings.Contains(head, ","):
+		r.sep = '\t'
 	}
 	var rows [][]string
 	for {
@@ -236,7 +244,7 @@ func readBack(t *testing.T, in, out string) [][]string {
 
 func column(head []string, name string) int {
 	for i, h := range head {
-		if strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, bom))) == name {
+		if columnName([]byte(strings.TrimPrefix(h, bom))) == name {
 			return i
 		}
 	}

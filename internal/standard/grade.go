@@ -63,11 +63,11 @@ func gradeLimit(p Property, g Grade) (Limit, error) {
 // honey, 1985 (read).
 func GradeOf(moisture quantity.WaterPct, score float64) (Grade, Cite, error) {
 	c := Cite{USGrades, "grades", Read}
-	if !(moisture > 0 && moisture < 100) {
-		return GradeNotSaid, c, fmt.Errorf("moisture %g %%, want above 0 %% and under 100 %%: %w", float64(moisture), ErrOutOfRange)
+	if err := Moisture.checkReading(float64(moisture)); err != nil {
+		return GradeNotSaid, c, err
 	}
-	if !(score >= 0 && score <= 100) {
-		return GradeNotSaid, c, fmt.Errorf("score %g points, want 0 to 100: %w", score, ErrOutOfRange)
+	if err := Score.checkReading(score); err != nil {
+		return GradeNotSaid, c, err
 	}
 	for g := GradeA; g <= GradeC; g++ {
 		if float64(moisture) <= grades[g].moisture && score >= grades[g].score {

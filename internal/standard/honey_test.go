@@ -147,6 +147,21 @@ func TestLimitRefuses(t *testing.T) {
 			t.Errorf("uncertainty %g: %v, %v", bad, v, err)
 		}
 	}
+	// A slip is no pass and no breach: 18 % typed as a share, microsiemens, points over 100.
+	for _, c := range []struct {
+		p    Property
+		v    float64
+		says string
+	}{{Moisture, 0.18, "fraction: 18?"}, {Moisture, 9.9, "want 10 to 100"}, {Moisture, 101, "want 10 to 100"}, {Sugars, 0.7, "fraction: 70?"},
+		{SolubleSolids, 0.82, "fraction: 82?"}, {Conductivity, 650, "µS/cm: 0.65?"}, {Conductivity, -0.1, "want 0 to 10"}, {Score, 100.5, "want 0 to 100"}} {
+		v, err := Limit{Property: c.p, Bound: Max, Value: 20}.Compare(c.v)
+		if v != CantSay || !errors.Is(err, ErrOutOfRange) || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%v %g: %v, %v; want a refusal with %q", c.p, c.v, v, err, c.says)
+		}
+	}
+	if _, _, err := GradeOf(0.18, 95); !errors.Is(err, ErrOutOfRange) {
+		t.Errorf("grade of honey with 0.18 %% of water: %v", err)
+	}
 	if v, _, err := l.Judge(Reading{}); v != CantSay || err != nil || v.Passes() {
 		t.Errorf("not read: %v, %v; want can't say", v, err)
 	}

@@ -24,13 +24,36 @@ const (
 	propertyCount // keep last
 )
 
+// Low and high are where a reading is taken for a slip: wider than any honey, so
+// that 0.18 for 18 % or 650 µS/cm for 0.65 mS/cm never passes or breaches a limit.
 var properties = [propertyCount]struct {
-	name string
-	unit quantity.Unit
+	name      string
+	unit      quantity.Unit
+	low, high float64
 }{
-	{"moisture", quantity.Pct}, {"fructose and glucose", quantity.Pct}, {"sucrose", quantity.Pct}, {"insolubles", quantity.Pct},
-	{"conductivity", quantity.MSPerCM}, {"free acid", quantity.MeqPerKg}, {"diastase", quantity.Schade}, {"HMF", quantity.MgPerKg},
-	{"soluble solids", quantity.Pct}, {"score", quantity.Each},
+	{"moisture", quantity.Pct, 10, 100}, {"fructose and glucose", quantity.Pct, 10, 100}, {"sucrose", quantity.Pct, 0, 100},
+	{"insolubles", quantity.Pct, 0, 100}, {"conductivity", quantity.MSPerCM, 0, 10}, {"free acid", quantity.MeqPerKg, 0, 1000},
+	{"diastase", quantity.Schade, 0, 1000}, {"HMF", quantity.MgPerKg, 0, 1e5}, {"soluble solids", quantity.Pct, 10, 100},
+	{"score", quantity.Each, 0, 100},
+}
+
+// checkReading refuses what no honey has.
+func (p Property) checkReading(v float64) error {
+	if p >= propertyCount {
+		return fmt.Errorf("property %d: %w", p, ErrNoRule)
+	}
+	d := &properties[p]
+	if d.low <= v && v <= d.high { // so written, NaN is refused too
+		return nil
+	}
+	s := fmt.Sprintf("%s %g %s, want %g to %g", d.name, v, d.unit, d.low, d.high)
+	switch {
+	case d.low > 0 && d.low <= 100*v && v <= 1:
+		s += fmt.Sprintf("; %g looks like a fraction: %g?", v, math.Round(1e8*v)/1e6)
+	case p == Conductivity && v > d.high && v <= 1000*d.high:
+		s += fmt.Sprintf("; %g looks like µS/cm: %g?", v, v/1000)
+	}
+	return fmt.Errorf("%s: %w", s, ErrOutOfRange)
 }
 
 func (p Property) String() string {
@@ -109,11 +132,13 @@ func (v Verdict) Passes() bool { return v == Pass || v == AtLimit || v == NoLimi
 // limit inside that band is too close to call.
 const closeTail = 0.05
 
-// Compare sets a bare figure against the limit, doubt left aside.
+// Compare sets a bare figure against the limit, doubt left aside. A figure that no
+// honey has is refused.
 func (l Limit) Compare(v float64) (Verdict, error) {
+	if err := l.Property.checkReading(v); err != nil {
+		return CantSay, err
+	}
 	switch {
-	case math.IsNaN(v) || math.IsInf(v, 0) || v < 0:
-		return CantSay, fmt.Errorf("%s %g, want 0 or more: %w", l.Property, v, ErrOutOfRange)
 	case l.Bound == Unbounded:
 		return NoLimit, nil
 	case v == l.Value:
