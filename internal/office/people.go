@@ -34,6 +34,12 @@ func (v *View) People() (all []Person) {
 				p.Left = p.Left || f.Person.Fold() == named.Person.Fold()
 			}
 		}
+		if set := v.State.SettingText(LanguageSetting(p.Person)); set != "" {
+			p.Language = set
+		}
+		if set := v.State.SettingText(UnitsSetting(p.Person)); set != "" {
+			p.Units = set
+		}
 		all = append(all, p)
 	}
 	return all
@@ -47,4 +53,22 @@ func (v *View) Person(code record.Code) (Person, bool) {
 		}
 	}
 	return Person{}, false
+}
+
+// Settings of one person, which they may change themselves: their language and units
+// as they are from then on.
+const (
+	languageOf = ".language"
+	unitsOf    = ".units"
+)
+
+// LanguageSetting and UnitsSetting are the names of a person's own settings.
+func LanguageSetting(person record.Code) string { return personSetting(person) + languageOf }
+func UnitsSetting(person record.Code) string    { return personSetting(person) + unitsOf }
+
+func personSetting(person record.Code) string { return "person." + person.Fold() }
+
+// OwnSetting reports whether a setting is one of this person alone.
+func OwnSetting(setting string, person record.Code) bool {
+	return person != "" && (setting == LanguageSetting(person) || setting == UnitsSetting(person))
 }

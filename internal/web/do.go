@@ -26,6 +26,7 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"reading":     (*visit).readingTask,
 	"recall":      (*visit).recallTask,
 	"recall-end":  (*visit).recallEndTask,
+	"shut-out":    (*visit).shutOutTask,
 }
 
 func (v *visit) do() error {

@@ -36,6 +36,7 @@ type entry struct {
 	Max         string   // the latest time that can be typed
 	WhenSay     string   // instead of "now"
 	Over        *override
+	PIN         *pinAsk // the PIN of who writes is wanted
 }
 
 // An override is who decided that honey on hold is poured all the same, and why. It

@@ -283,7 +283,7 @@ func TestUndoIsOneTapAndWrittenDown(t *testing.T) {
 
 // Honey on hold is poured only when a role says why, and that stands before the pour.
 func TestPouringFromAHoldAsksWhoDecides(t *testing.T) {
-	x := smallHouse(t)
+	x := smallHouse(t).unlocked()
 	x.record(&record.VesselNamed{Vessel: "S2", Shape: record.Tank})
 	x.record(&record.StockOpened{Filling: "OTHER", Steel: "S2", Honey: "spring", Country: "VM", Mass: record.Grams(100_000)})
 	hold := with(form(x.get("/do/hold?of=S1")), "0.cause", "heat", "0.reason", "stood too hot")
@@ -309,7 +309,7 @@ func TestPouringFromAHoldAsksWhoDecides(t *testing.T) {
 
 // A correction shows what it would move before it is recorded; a reason is needed.
 func TestCorrectionShowsWhatItMoves(t *testing.T) {
-	x := smallHouse(t)
+	x := smallHouse(t).unlocked()
 	x.post("/do/drum-off?of=S1", fillDrum(x, "310"))
 	fact := "/correct?fact=10"
 	before := x.facts()
@@ -386,7 +386,7 @@ func asTyped(v *visit, p part) (record.Fact, []error) {
 
 // Every task's form records when it is filled in without a script.
 func TestTasksRecord(t *testing.T) {
-	x := smallHouse(t)
+	x := smallHouse(t).unlocked()
 	x.record(&record.VesselNamed{Vessel: "P1", Shape: record.Pail})
 	x.record(&record.VesselNamed{Vessel: "S2", Shape: record.Tank})
 	for _, c := range []struct {

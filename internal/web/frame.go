@@ -201,6 +201,8 @@ var icons = map[string]string{
 	"thermo":  `<path d="M10 4a2 2 0 014 0v10a4 4 0 11-4 0zM12 9v8"/>`,
 	"skim":    `<path d="M4 9c3-3 5 3 8 0s5 3 8 0M4 14h16v6H4z"/>`,
 	"drum":    `<path d="M6 4h12v16H6zM6 9h12M6 15h12"/>`,
+	"key":     `<circle cx="8" cy="15" r="5"/><path d="M11.500 11.500L20 3M16 7l3 3"/>`,
+	"tablet":  `<path d="M5 2h14v20H5zM11 18.500h2"/>`,
 	"on":      `<path d="M9 5l7 7-7 7"/>`,
 	"box":     `<path d="M3 7l9-4 9 4v10l-9 4-9-4zM3 7l9 4 9-4M12 11v10"/>`,
 }

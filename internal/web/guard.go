@@ -4,6 +4,8 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -50,21 +52,38 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	})
 }
 
-// knows reports whether the request comes from where the house is open to. The name
-// that was asked for must be one of this machine, so that no page elsewhere can reach
-// the house by giving its own name this machine's address.
+// knows reports whether the request comes from where the house is open to. What was
+// asked for must be this machine by its own address or name, and the port on which it
+// listens, so that no page elsewhere can reach the house by giving its own name this
+// machine's address.
 func (s *Server) knows(r *http.Request) bool {
-	host := r.Host
-	if h, _, err := net.SplitHostPort(host); err == nil {
-		host = h
+	host, port := strings.ToLower(r.Host), ""
+	if h, p, err := net.SplitHostPort(host); err == nil {
+		host, port = h, p
 	}
-	host = strings.ToLower(strings.Trim(host, "[]"))
+	host = strings.Trim(host, "[]")
+	at, _ := r.Context().Value(http.LocalAddrContextKey).(*net.TCPAddr) // nil only without a listener
+	if at != nil && port != "" && port != strconv.Itoa(at.Port) {
+		return false
+	}
 	ip, err := netip.ParseAddr(host)
-	loopback := host == "localhost" || err == nil && ip.IsLoopback()
-	if !s.opts.LAN {
+	if host == "localhost" || err == nil && ip.IsLoopback() {
 		from, err := netip.ParseAddrPort(r.RemoteAddr)
-		return loopback && (err != nil || from.Addr().Unmap().IsLoopback())
+		return err == nil && from.Addr().Unmap().IsLoopback()
 	}
-	ownName := !strings.Contains(host, ".") || strings.HasSuffix(host, ".local")
-	return loopback || ownName || err == nil
+	if !s.opts.LAN {
+		return false
+	}
+	if err == nil {
+		return at == nil || ip.Unmap() == at.AddrPort().Addr().Unmap().WithZone("")
+	}
+	return slices.ContainsFunc(s.opts.Names, func(own string) bool { return isNamed(host, strings.ToLower(own)) })
+}
+
+// isNamed reports whether a host is a name of a machine, alone or as small networks
+// lengthen it; those endings belong to nobody in the world (RFC 6762, RFC 8375, and
+// what routers commonly give out).
+func isNamed(host, own string) bool {
+	end, ok := strings.CutPrefix(host, own)
+	return ok && own != "" && slices.Contains([]string{"", ".local", ".lan", ".home", ".home.arpa", ".internal"}, end)
 }

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bufio"
+	"context"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -63,12 +64,27 @@ func TestForeignNames(t *testing.T) {
 		{"[::1]:8377", "[::1]:1", false, 200},
 		{"elsewhere.example", "127.0.0.1:1", false, 403}, // a page elsewhere whose name was pointed here
 		{"localhost", "192.0.2.7:1", false, 403},         // another device while the house is closed to the network
+		{"localhost:8378", "127.0.0.1:1", false, 403},    // another port than the one that listens
+		{"192.0.2.5:8377", "127.0.0.1:1", false, 403},    // closed to the network
 		{"192.0.2.5:8377", "192.0.2.7:1", true, 200},
+		{"192.0.2.5", "192.0.2.7:1", true, 200},
+		{"192.0.2.6:8377", "192.0.2.7:1", true, 403}, // not the address on which it came in
+		{"honeyhouse", "192.0.2.7:1", true, 200},
 		{"honeyhouse.local", "192.0.2.7:1", true, 200},
+		{"HoneyHouse.lan:8377", "192.0.2.7:1", true, 200},
+		{"honeyhouse.local:80", "192.0.2.7:1", true, 403},
+		{"honeyhouse.example", "192.0.2.7:1", true, 403},
+		{"otherhouse", "192.0.2.7:1", true, 403},
 		{"elsewhere.example", "192.0.2.7:1", true, 403},
+		{"localhost", "192.0.2.7:1", true, 403}, // only this computer calls itself so
 	} {
-		x.s.opts.LAN = c.lan
-		r := x.request("GET", "/house", nil)
+		x.s.opts.LAN, x.s.opts.Names = c.lan, []string{"honeyhouse"}
+		r := x.request("GET", "/pair", nil)
+		if c.want == 200 && !strings.HasPrefix(c.from, "192") {
+			r = x.request("GET", "/house", nil) // this computer needs no pairing
+		}
+		listens := &net.TCPAddr{IP: net.ParseIP("192.0.2.5"), Port: 8377}
+		r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, listens))
 		r.Host, r.RemoteAddr = c.host, c.from
 		if w := x.do(r); w.Code != c.want {
 			t.Errorf("host %s from %s, lan %v: %d, want %d", c.host, c.from, c.lan, w.Code, c.want)

@@ -48,20 +48,27 @@ func demoHouse(t *testing.T) *site {
 func newHouse(t *testing.T, facts ...record.Fact) *site {
 	t.Helper()
 	noon := time.Date(2026, time.July, 1, 12, 0, 0, 0, time.FixedZone("", 2*60*60))
+	s := newHouseAt(t, func() time.Time { return noon })
+	for i, f := range facts {
+		d := house.Draft{Key: record.Key{1, byte(i)}, When: record.At(noon), Facts: []record.Fact{f}}
+		if _, err := s.o.Submit(context.Background(), d); err != nil {
+			t.Fatalf("fact %d, %s: %v", i, f.Kind(), err)
+		}
+	}
+	return s
+}
+
+// newHouseAt is a house of which nothing is known, with a clock of its own.
+func newHouseAt(t *testing.T, now func() time.Time) *site {
+	t.Helper()
 	b := &book{}
-	o, err := office.Open(context.Background(), b, func() time.Time { return noon }, nil)
+	o, err := office.Open(context.Background(), b, now, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(o.Close)
 	s := pagesOf(t, o)
 	s.book = b
-	for i, f := range facts {
-		d := house.Draft{Key: record.Key{1, byte(i)}, When: record.At(noon), Facts: []record.Fact{f}}
-		if _, err := o.Submit(context.Background(), d); err != nil {
-			t.Fatalf("fact %d, %s: %v", i, f.Kind(), err)
-		}
-	}
 	return s
 }
 
@@ -72,6 +79,7 @@ func pagesOf(t *testing.T, o *office.Office) *site {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.Close)
+	s.access.cost = pinCost{Passes: 1, MemoryKiB: 64, Threads: 1} // what a PIN costs is not what most tests ask
 	return &site{t: t, o: o, s: s, cookies: map[string]string{}}
 }
 
@@ -132,13 +140,25 @@ func (x *site) post(path string, form url.Values) *httptest.ResponseRecorder {
 var keyNo byte
 
 // record writes a fact past the pages.
-func (x *site) record(f record.Fact) {
+func (x *site) record(f record.Fact) { x.t.Helper(); x.recordAs("", f) }
+
+func (x *site) recordAs(person record.Code, f record.Fact) {
 	x.t.Helper()
 	keyNo++
-	d := house.Draft{Key: record.Key{2, keyNo}, When: record.At(x.o.Now()), Facts: []record.Fact{f}}
+	d := house.Draft{Person: person, Key: record.Key{2, keyNo}, When: record.At(x.o.Now()), Facts: []record.Fact{f}}
 	if _, err := x.o.Submit(context.Background(), d); err != nil {
 		x.t.Fatal(err)
 	}
+}
+
+// unlocked has the person at the tablet choose a PIN, so that what needs one is
+// recorded for a while.
+func (x *site) unlocked() *site {
+	x.t.Helper()
+	if w := x.post("/pin", url.Values{"pin.new": {"2580"}, "pin.again": {"2580"}}); w.Code != http.StatusSeeOther {
+		x.t.Fatalf("choosing a PIN: %d\n%s", w.Code, w.Body)
+	}
+	return x
 }
 
 // facts is how many facts the record holds.

@@ -25,7 +25,7 @@ var menu = []struct {
 	items [][3]string // text, address, sign
 }{
 	{"page.menu.care", [][3]string{{"page.holds", "/holds", "stop"}, {"page.watch", "/watch", "watch"}, {"page.balance", "/balance", "scale"}, {"page.history", "/history", "list"}}},
-	{"page.menu.house", [][3]string{{"page.people", "/people", "person"}, {"page.settings", "/settings", "pencil"}, {"page.papers", "/papers", "print"}, {"page.write", "/write", "pencil"}}},
+	{"page.menu.house", [][3]string{{"page.people", "/people", "person"}, {"page.settings", "/settings", "pencil"}, {"page.devices", "/devices", "tablet"}, {"page.pin.title", "/pin", "key"}, {"page.papers", "/papers", "print"}, {"page.write", "/write", "pencil"}}},
 }
 
 func (v *visit) menu() error {
@@ -70,6 +70,9 @@ type peoplePage struct {
 
 func (v *visit) choose() error {
 	if v.r.Method == "POST" {
+		if err := v.lock(); err != nil {
+			return err
+		}
 		for _, p := range v.people {
 			if strings.EqualFold(string(p.Person), v.arg("person")) {
 				v.remember(personCookie, string(p.Person))

@@ -33,7 +33,7 @@ func (s *Server) news(w http.ResponseWriter, r *http.Request) {
 	for ok := clock(); ok; {
 		select {
 		case seq := <-facts:
-			ok = send("data: %d\n\n", seq)
+			ok = s.mayCome(r) && send("data: %d\n\n", seq) // it may have been shut out
 		case <-tick.C:
 			ok = clock()
 		case <-r.Context().Done():

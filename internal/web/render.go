@@ -48,12 +48,21 @@ func loadPages() (pages, error) {
 func (v *visit) render(name string, page any) error { return v.renderAs(http.StatusOK, name, page) }
 
 func (v *visit) renderAs(status int, name string, page any) error {
+	return v.renderFrom("frame", status, name, page)
+}
+
+// renderBare sends a page without the frame, to who may not see the house.
+func (v *visit) renderBare(status int, name string, page any) error {
+	return v.renderFrom("bare", status, name, page)
+}
+
+func (v *visit) renderFrom(root string, status int, name string, page any) error {
 	t, ok := v.s.pages[name]
 	if !ok {
 		return fmt.Errorf("there is no template %s", name)
 	}
 	var b bytes.Buffer // whole before it is sent: half a page is worse than a message
-	if err := t.ExecuteTemplate(&b, "frame", page); err != nil {
+	if err := t.ExecuteTemplate(&b, root, page); err != nil {
 		return fmt.Errorf("page %s: %w", name, err)
 	}
 	h := v.w.Header()

@@ -36,6 +36,11 @@ func (s *Server) routes() http.Handler {
 	both("/settings", (*visit).settings)
 	get("/papers", (*visit).papers)
 	both("/write", (*visit).write)
+	get("/devices", (*visit).devices)
+	post("/devices/code", (*visit).showCode)
+	both("/pair", (*visit).pair)
+	both("/pin", (*visit).pinPage)
+	post("/lock", (*visit).lockNow)
 	get("/", func(*visit) error { return errNotFound })
 	return m
 }

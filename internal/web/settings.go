@@ -1,6 +1,7 @@
 package web
 
 import (
+	"combline/internal/house"
 	"combline/internal/office"
 	"combline/internal/record"
 	"combline/internal/words"
@@ -34,8 +35,8 @@ func (v *visit) settingsPage(refused string) error {
 	return v.render("settings", p)
 }
 
-// setTongue writes down how a person reads, in the place of what stood there; without
-// a person this device alone remembers the language.
+// setTongue writes down how a person reads from now on; without a person this device
+// alone remembers the language.
 func (v *visit) setTongue() error {
 	l, err := words.ParseLang(v.arg("language"))
 	if err != nil {
@@ -45,21 +46,18 @@ func (v *visit) setTongue() error {
 		v.remember(langCookie, string(l))
 		return v.see("/settings")
 	}
+	d := house.Draft{Person: v.person, Device: v.device}
 	var who office.Person
 	v.s.office.Read(func(h *office.View) { who, _ = h.Person(v.person) })
-	named := who.PersonNamed
-	named.Language = string(l)
-	if u := v.arg("units"); u == "metric" || u == "us" {
-		named.Units = u
+	if who.Language != string(l) {
+		d.Facts = append(d.Facts, &record.SettingChanged{Setting: office.LanguageSetting(v.person), Text: string(l)})
 	}
-	if named == who.PersonNamed {
+	if u := v.arg("units"); (u == "metric" || u == "us") && u != who.Units {
+		d.Facts = append(d.Facts, &record.SettingChanged{Setting: office.UnitsSetting(v.person), Text: u})
+	}
+	if len(d.Facts) == 0 {
 		return v.see("/settings")
 	}
-	d, err := v.s.office.CorrectionDraft(office.Correction{Fact: who.Fact, With: &named, Reason: "language and units"})
-	if err != nil {
-		return err
-	}
-	d.Person, d.Device, d.When = v.person, v.device, record.When{}
 	key, ok := keyOf(v.arg("key"))
 	if !ok {
 		return v.settingsPage(v.say("page.form.stale"))

@@ -74,6 +74,9 @@ func (v *visit) record(d house.Draft) (office.Receipt, error) {
 		d.When = record.At(v.now)
 		v.sameTime(&d)
 	}
+	if err := v.mayRecord(&d); err != nil {
+		return office.Receipt{}, err
+	}
 	receipt, err := v.s.office.Submit(v.r.Context(), d)
 	if errors.Is(err, office.ErrKeyReused) && v.sameTime(&d) { // the same tap came twice at once
 		receipt, err = v.s.office.Submit(v.r.Context(), d)
@@ -126,7 +129,10 @@ func (e *entry) why(err error) bool {
 	v := e.v
 	var no *house.Refusal
 	var asks house.Asks
+	var pin *pinAsk
 	switch {
+	case errors.As(err, &pin):
+		e.PIN = pin
 	case errors.As(err, &no):
 		e.Refused, e.Next = v.refusal(no), v.next(no)
 		e.mark(no)

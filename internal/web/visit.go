@@ -26,13 +26,12 @@ type visit struct {
 	facts  uint64 // of which the page is made, at least
 }
 
-// Cookies are what a device remembers; none is secret.
+// Cookies are what a device remembers; these are not secret.
 const (
 	personCookie = "person"
 	langCookie   = "language"
 	roomCookie   = "room" // dark
 	handCookie   = "hand" // left
-	deviceCookie = "device"
 )
 
 // page makes a handler of one that sees a visit; its error is worded in one place.
@@ -66,7 +65,7 @@ func (s *Server) visit(w http.ResponseWriter, r *http.Request) *visit {
 	asked := record.Code(cookie(r, personCookie))
 	s.office.Read(func(h *office.View) {
 		v.house, v.facts = h.State.House(), h.Facts()
-		v.device = deviceOf(h, r)
+		v.device = s.writesOn(h, r)
 		for _, p := range h.People() {
 			if p.Left {
 				continue
@@ -80,16 +79,6 @@ func (s *Server) visit(w http.ResponseWriter, r *http.Request) *visit {
 	tags := []string{known.Language, cookie(r, langCookie), v.house.Language}
 	v.c = s.tongue.of(v.house, known.Units, append(tags, wanted(r.Header.Get("Accept-Language"))...)...)
 	return v
-}
-
-// deviceOf is the device that a fact is written on: the one that the browser says it
-// is, if the house has it.
-func deviceOf(h *office.View, r *http.Request) record.Code {
-	code := record.Code(cookie(r, deviceCookie))
-	if t, ok := h.State.Find(code); ok && code != "" && h.State.KindOf(t) == record.Device {
-		return h.State.Code(t)
-	}
-	return ""
 }
 
 // cookie is what a browser remembers under a name; names and codes may hold any letter.
@@ -107,12 +96,18 @@ func cookie(r *http.Request, name string) string {
 
 // remember keeps a value in the browser; an empty one is forgotten.
 func (v *visit) remember(name, value string) {
-	c := &http.Cookie{Name: name, Value: url.QueryEscape(value), Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode,
-		MaxAge: 400 * 24 * 3600}
 	if value == "" {
-		c.MaxAge = -1
+		v.keep(name, value, -1)
+		return
 	}
-	http.SetCookie(v.w, c)
+	v.keep(name, value, 400*24*3600)
+}
+
+// keep keeps a value in the browser for so many seconds. The house is reached without
+// encryption in its own network, so a cookie can't be for encrypted lines alone.
+func (v *visit) keep(name, value string, seconds int) {
+	http.SetCookie(v.w, &http.Cookie{Name: name, Value: url.QueryEscape(value), Path: "/", HttpOnly: true,
+		SameSite: http.SameSiteStrictMode, MaxAge: seconds})
 }
 
 // say gives a text of the pages.

@@ -38,8 +38,12 @@ import (
 type Options struct {
 	Version string // of the program
 	Folder  string // name of the house's folder, shown in the settings
-	LAN     bool   // other devices than this one may ask
+	LAN     bool   // other devices than this one may ask, once they are paired
 	Store   Store  // nil: nothing is kept beside the facts
+	// Names are those of this machine in the network, by which others may ask for it.
+	Names []string
+	// Addresses lists where other devices find the pages now; nil: nowhere.
+	Addresses func() []string
 }
 
 // A Store keeps what is not a fact of the house: devices' tokens, digests of PINs,
@@ -58,7 +62,8 @@ type Server struct {
 	tongue tongues
 	pages  pages
 	assets assets
-	door   http.Handler
+	access *access
+	front  http.Handler
 	quit   chan struct{}
 	once   sync.Once
 }
@@ -76,14 +81,17 @@ func New(o *office.Office, opts Options) (*Server, error) {
 	if s.pages, err = loadPages(); err != nil {
 		return nil, err
 	}
-	s.door = s.guard(s.routes())
+	if s.access, err = newAccess(opts.Store); err != nil {
+		return nil, err
+	}
+	s.front = s.guard(s.door(s.routes()))
 	return s, nil
 }
 
 // Close ends what is being streamed, so that an http.Server can shut down.
 func (s *Server) Close() { s.once.Do(func() { close(s.quit) }) }
 
-func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.door.ServeHTTP(w, r) }
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.front.ServeHTTP(w, r) }
 
 // HTTP is an http.Server for the pages that does not wait for slow or silent clients.
 // The stream of news has no end of its own, so writing is timed page by page.

@@ -23,6 +23,11 @@ type wrongPage struct {
 
 // wrong words an error that a page could not show itself.
 func (v *visit) wrong(err error) {
+	if !v.s.mayCome(v.r) { // the frame is the house's
+		log.Printf("%s %s from %s: %v", v.r.Method, v.r.URL.Path, address(v.r), err)
+		http.Error(v.w, "That did not work.", http.StatusBadRequest)
+		return
+	}
 	p := wrongPage{frame: v.frame("", v.say("page.wrong.title"))}
 	status := http.StatusInternalServerError
 	var too *http.MaxBytesError
