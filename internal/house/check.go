@@ -22,6 +22,21 @@ type Draft struct {
 	Facts     []record.Fact
 	Confirmed []string // the questions answered with yes, by their ID
 	Shown     []Shown  // what the form showed, to ask again when it changed
+	Stamps    []Stamp  // by fact, where they differ from When and Person: rows of a table
+}
+
+// A Stamp is when a fact of a draft happened and who wrote it down.
+type Stamp struct {
+	When   record.When
+	Person record.Code
+}
+
+// Stamp is that of the draft's i-th fact.
+func (d *Draft) Stamp(i int) Stamp {
+	if i >= len(d.Stamps) {
+		return Stamp{d.When, d.Person}
+	}
+	return d.Stamps[i]
 }
 
 // Shown is a content as a form showed it when somebody began to type.
@@ -41,11 +56,9 @@ func (s *State) Check(d *Draft, now record.When) error {
 		return &Refusal{Key: "refused.nothing", Next: "next.type-again"}
 	}
 	c := &check{s: s, d: d, now: now, fresh: map[string]record.Entity{}}
-	if c.time(d.When); c.err != nil {
-		return c.err
-	}
 	c.shown()
-	for _, f := range d.Facts {
+	for i, f := range d.Facts {
+		c.time(d.Stamp(i).When)
 		if c.fact(f); c.err != nil {
 			return c.err
 		}
@@ -54,6 +67,22 @@ func (s *State) Check(d *Draft, now record.When) error {
 		return c.asks
 	}
 	return nil
+}
+
+// CheckEach is [State.Check] fact by fact: what is wrong with each, nil where nothing
+// is. A fact sees what those before it name.
+func (s *State) CheckEach(d *Draft, now record.When) []error {
+	errs := make([]error, len(d.Facts))
+	c := &check{s: s, d: d, now: now, fresh: map[string]record.Entity{}}
+	for i, f := range d.Facts {
+		c.err, c.asks = nil, nil
+		c.time(d.Stamp(i).When)
+		c.fact(f)
+		if errs[i] = c.err; c.err == nil && len(c.asks) > 0 {
+			errs[i] = c.asks
+		}
+	}
+	return errs
 }
 
 const (
@@ -262,26 +291,4 @@ func argText(args answer.Args) string {
 		fmt.Fprintf(&b, "/%s=%v", k, args[k])
 	}
 	return b.String()
-}
-
-// CheckPart checks one fact of a draft, with the facts before it taken as recorded.
-func (s *State) CheckPart(d *Draft, at int, now record.When) error {
-	part := *d
-	part.Facts = d.Facts[at : at+1]
-	c := &check{s: s, d: &part, now: now, fresh: map[string]record.Entity{}}
-	for _, f := range d.Facts[:at] {
-		record.Names(f, func(code record.Code, fresh bool, of []record.Entity) {
-			if fresh {
-				c.fresh[code.Fold()] = of[0]
-			}
-		})
-	}
-	c.time(d.When)
-	if c.fact(d.Facts[at]); c.err != nil {
-		return c.err
-	}
-	if len(c.asks) > 0 {
-		return c.asks
-	}
-	return nil
 }

@@ -6,10 +6,13 @@ import (
 	"combline/internal/record"
 )
 
-// A TableRow is one row of a table that is brought in: its cells by header, and where it stands.
+// A TableRow is one row of a table that is brought in: its cells by header, where it
+// stands, and when and who where the row itself says so.
 type TableRow struct {
-	Line  int
-	Cells map[string]string
+	Line   int
+	Cells  map[string]string
+	When   record.When // zero: as the draft says
+	Person record.Code // empty: as the draft says
 }
 
 // A RowError says what is wrong with one cell of a table.
@@ -19,10 +22,9 @@ type RowError struct {
 	Err    error // *record.CellError, *house.Refusal or house.Asks
 }
 
-// BringIn makes a draft of each row of a table: all of them are in order, or none is
-// taken and every bad row is named. The cells happened, person and note of a row say
-// when it happened and who wrote it; otherwise d's hold. Rows see what rows before
-// them name. The drafts are recorded with Submit, in order.
+// BringIn makes one draft of a table: all its rows are in order, or none is taken and
+// every bad row is named. Rows see what rows before them name. The draft is recorded
+// with Submit, in one commit.
 func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style quantity.NumberStyle) (house.Draft, []RowError) {
 	out := d
 	var errs []RowError
@@ -36,15 +38,15 @@ func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style
 			errs = append(errs, RowError{r.Line, column, err})
 		}
 		out.Facts = append(out.Facts, f)
+		out.Stamps = append(out.Stamps, stampOf(r, d))
 	}
 	if len(errs) > 0 {
 		return house.Draft{}, errs
 	}
 	o.Read(func(v *View) {
-		now := record.At(o.now())
-		for i, r := range rows {
-			if err := v.State.CheckPart(&out, i, now); err != nil {
-				errs = append(errs, RowError{r.Line, refusedField(err), err})
+		for i, err := range v.State.CheckEach(&out, record.At(o.now())) {
+			if err != nil {
+				errs = append(errs, RowError{rows[i].Line, refusedField(err), err})
 			}
 		}
 	})
@@ -52,6 +54,17 @@ func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style
 		return house.Draft{}, errs
 	}
 	return out, nil
+}
+
+func stampOf(r TableRow, d house.Draft) house.Stamp {
+	stamp := house.Stamp{When: d.When, Person: d.Person}
+	if r.When != (record.When{}) {
+		stamp.When = r.When
+	}
+	if r.Person != "" {
+		stamp.Person = r.Person
+	}
+	return stamp
 }
 
 // refusedField is the column that a refusal is about, if it says.

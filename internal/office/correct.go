@@ -120,7 +120,7 @@ func (v *View) Preview(d house.Draft, now record.When) (answer.Answer, error) {
 	var more [][]byte
 	for i, f := range d.Facts {
 		e := record.Entry{Seq: v.Facts() + uint64(i) + 1, Batch: d.Key, Part: uint32(i), Parts: uint32(len(d.Facts)),
-			WrittenMS: now.Minute * 60000, When: d.When, Person: d.Person, Device: d.Device, Fact: f}
+			WrittenMS: now.Minute * 60000, When: d.Stamp(i).When, Person: d.Stamp(i).Person, Device: d.Device, Fact: f}
 		b, err := record.Encode(e)
 		if err != nil {
 			return a, &house.Refusal{Key: "refused.malformed", Args: answer.Args{"why": err.Error()}, Next: "next.type-again"}

@@ -187,7 +187,7 @@ func (w *writer) decide(pub *View, d *house.Draft) (Receipt, error) {
 	next := pub.log.head.Seq + uint64(len(w.bodies)) + 1
 	for i, f := range d.Facts {
 		e := record.Entry{Seq: next + uint64(i), Batch: d.Key, Part: uint32(i), Parts: uint32(len(d.Facts)),
-			WrittenMS: now.UnixMilli(), When: d.When, Person: d.Person, Device: d.Device, Fact: f}
+			WrittenMS: now.UnixMilli(), When: d.Stamp(i).When, Person: d.Stamp(i).Person, Device: d.Device, Fact: f}
 		body, err := record.Encode(e)
 		if err != nil {
 			return Receipt{}, &house.Refusal{Key: "refused.malformed", Args: answer.Args{"why": err.Error()}, Next: "next.type-again"}
@@ -264,7 +264,7 @@ func (v *View) readWith(more [][]byte, seq uint64) (record.Entry, error) {
 func (w *writer) again(pub *View, first uint64, d *house.Draft) (Receipt, error) {
 	for i, f := range d.Facts {
 		e, err := pub.readWith(w.bodies, first+uint64(i))
-		if err != nil || e.Batch != d.Key || int(e.Parts) != len(d.Facts) || e.When != d.When || e.Person != d.Person {
+		if err != nil || e.Batch != d.Key || int(e.Parts) != len(d.Facts) || (house.Stamp{When: e.When, Person: e.Person}) != d.Stamp(i) {
 			return Receipt{}, ErrKeyReused
 		}
 		was, err1 := record.Marshal(e.Fact)
