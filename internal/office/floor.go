@@ -107,7 +107,9 @@ func (v *View) Temperature(code record.Code) Temperature {
 	return Temperature{}
 }
 
-// natural orders codes as people count: T2 before T10.
+// Natural orders codes as people count: T2 before T10.
+func Natural(c record.Code) string { return natural(c) }
+
 func natural(c record.Code) string {
 	var b strings.Builder
 	digits := 0
@@ -159,6 +161,9 @@ func (v *View) Ranks(floor []Stand) (all []Rank) {
 		all[i].Grams += st.Content.Grams
 	}
 	slices.SortStableFunc(all, func(a, b Rank) int {
+		if (a.Lot == "") != (b.Lot == "") { // mixed ones last
+			return cmp.Compare(len(b.Lot), len(a.Lot))
+		}
 		return cmp.Or(cmp.Compare(natural(a.Lot), natural(b.Lot)), cmp.Compare(a.Status, b.Status), cmp.Compare(a.Place, b.Place))
 	})
 	return all

@@ -21,7 +21,7 @@ import (
 
 // A site is a house with its pages, as a browser on this machine sees them.
 type site struct {
-	t       *testing.T
+	t       testing.TB
 	o       *office.Office
 	s       *Server
 	cookies map[string]string

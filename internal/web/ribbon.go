@@ -26,12 +26,13 @@ const leastStrand = 3.0 // units high, so that a gram is seen too
 
 // ribbons draws what came in and where it is now, at one width.
 func (v *visit) ribbons(w office.Whereabouts, wide float64, class string) template.HTML {
-	left, right := v.strands(w.From, w.Whole), v.strands(w.Now, w.Whole)
+	const roomy = 1000 // wide enough for a third figure
+	left, right := v.strands(w.From, w.Whole, false), v.strands(w.Now, w.Whole, wide > roomy)
 	if len(left) == 0 || w.Whole <= 0 {
 		return ""
 	}
 	const top, node, body = 40.0, 18.0, 300.0
-	labels := wide * 0.2
+	labels := max(wide*0.2, 200)
 	scale := body / float64(w.Whole)
 	high := max(lay(left, scale), lay(right, scale), body)
 	settle(left, top, high)
@@ -62,7 +63,7 @@ func (v *visit) ribbons(w office.Whereabouts, wide float64, class string) templa
 }
 
 // strands are the heaps as ribbons; small ones of many are put together.
-func (v *visit) strands(heaps []office.Heap, whole quantity.Gram) []strand {
+func (v *visit) strands(heaps []office.Heap, whole quantity.Gram, pieces bool) []strand {
 	const most = 9
 	var all []strand
 	for i, h := range heaps {
@@ -84,7 +85,7 @@ func (v *visit) strands(heaps []office.Heap, whole quantity.Gram) []strand {
 			name = v.text(h.Also) + " · " + name
 		}
 		under := v.c.MassTo(h.Grams, 0) + " · " + v.c.Percent(quantity.Percent(100*float64(h.Grams)/float64(whole)), 1)
-		if h.Units > 1 {
+		if h.Units > 1 && pieces {
 			under += " · " + v.say("page.trace.pieces", "n", h.Units)
 		}
 		all = append(all, strand{name: name, under: under, grams: h.Grams, fill: honeyFill(h.Color, h.Read), stop: h.Held})

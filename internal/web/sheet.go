@@ -80,6 +80,11 @@ func isNumber(column string) bool {
 	return false
 }
 
+// mayBeNone are columns in which nothing means that there is none, not that it is not
+// known.
+var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
+	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true}
+
 // unitOf is the unit of a column's figures, for its head.
 func (v *visit) unitOf(column string) string {
 	switch {
@@ -97,6 +102,9 @@ func (v *visit) cell(column string, cell answer.Cell) sheetCell {
 	switch x := cell.(type) {
 	case nil:
 		c.Class = "q"
+		if mayBeNone[column] {
+			c.Text = "–"
+		}
 	case record.Code:
 		c.Href = thingLink(x)
 	case []record.Code:

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strings"
 
 	"combline/internal/answer"
@@ -96,6 +97,9 @@ func (v *visit) bulk(t answer.Table, floor []office.Stand) (steel, drums *sheet)
 	}
 	paint := func(t answer.Table) *sheet {
 		t.Columns, t.Rows = contentFirst(t.Columns, t.Rows)
+		slices.SortStableFunc(t.Rows, func(a, b answer.Row) int {
+			return strings.Compare(office.Natural(codeOf(a.Cells[0])), office.Natural(codeOf(b.Cells[0])))
+		})
 		s := v.sheet(t, "known", "since", "filled", "lots", "purpose")
 		for i, r := range t.Rows {
 			code, _ := r.Cells[0].(record.Code)

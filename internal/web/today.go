@@ -14,6 +14,7 @@ type todayPage struct {
 	*frame
 	Lead  lead
 	Rooms []room
+	Tall  bool // some bay has more than name and weight below it
 	Ranks *sheet
 	Due   []job
 	Watch []note
@@ -73,6 +74,11 @@ func (v *visit) today() error {
 	})
 	p.Lead = v.lead(urgent, any)
 	p.Rooms = v.rooms(floor)
+	for _, r := range p.Rooms {
+		for _, b := range r.Bays {
+			p.Tall = p.Tall || b.Under != "" || b.Temp != ""
+		}
+	}
 	p.Ranks = v.ranks(ranks)
 	tables := tablesOf(day)
 	p.Due = v.due(tables["due"])

@@ -28,6 +28,7 @@ type tracePage struct {
 	Now     *sheet
 	Who     *sheet // who got it
 	Apart   []*sheet
+	ApartN  int // lines of them
 	Share   []*sheet
 	Links   []option
 	Recall  string
@@ -100,6 +101,7 @@ func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts) {
 	for _, key := range []string{"possible-from", "possible-into"} {
 		if x := t[key]; len(x.Rows) > 0 {
 			p.Apart = append(p.Apart, v.sheet(x))
+			p.ApartN += len(x.Rows)
 		}
 	}
 	if len(t["papers"].Rows) > 0 {
@@ -120,7 +122,7 @@ func (v *visit) whoGot(t answer.Table) *sheet {
 	sums := t
 	sums.Rows = nil
 	at := map[string]int{}
-	var units, cases int64
+	var units int64
 	var mass quantity.Gram
 	for _, r := range t.Rows {
 		key := v.text(r.Cells[0]) + "\x00" + v.text(r.Cells[1]) + "\x00" + v.text(r.Cells[2])
@@ -129,22 +131,12 @@ func (v *visit) whoGot(t answer.Table) *sheet {
 		if !ok {
 			at[key] = len(sums.Rows)
 			sums.Rows = append(sums.Rows, answer.Row{Mark: r.Mark, Cells: slices.Clone(r.Cells)})
-			cases += intOf(r.Cells[4])
 			continue
 		}
 		to := sums.Rows[i].Cells
 		to[3], to[5] = intOf(to[3])+intOf(r.Cells[3]), to[5].(quantity.Gram)+r.Cells[5].(quantity.Gram)
 	}
 	s := v.sheet(sums)
-	for i, c := range s.Heads {
-		if c.Text == v.say("column.cases") { // no number of cases is no case, not one that is not known
-			for j := range s.Rows {
-				if s.Rows[j].Cells[i].Class == "q" {
-					s.Rows[j].Cells[i].Text = "–"
-				}
-			}
-		}
-	}
 	s.Rows = append(s.Rows, sheetRow{Class: "sum", Cells: []sheetCell{{Text: v.say("stock.all"), Head: true}, {}, {},
 		{Text: v.c.Count(units), Right: true}, {}, {Text: v.kg(mass, 1).Value, Right: true}, {}}})
 	return s

@@ -123,7 +123,10 @@ func (v *visit) fillVessel(p *vesselPage, f office.Filled) {
 		if err == nil {
 			s.Share = figure{Value: shares[i]}
 		}
-		if h.Grams == 0 {
+		switch {
+		case len(c.InLots) > 0:
+			s.Share, s.Kg = figure{Value: v.say("page.today.running-in")}, figure{}
+		case h.Grams == 0:
 			s.Share = figure{Value: v.say("page.vessel.possible")}
 		}
 		p.From = append(p.From, s)
