@@ -1,0 +1,171 @@
+package web
+
+import (
+	"context"
+	"html"
+	"net/http"
+	"net/url"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"combline/internal/chain"
+	"combline/internal/demo"
+	"combline/internal/ledger"
+	"combline/internal/office"
+	"combline/internal/record"
+)
+
+// houseOf is a house with the entries that write yields, looked at at a time.
+func houseOf(t testing.TB, now time.Time, write func(yield func(record.Entry) bool)) *site {
+	t.Helper()
+	m := &ledger.Memory{}
+	var head chain.Head
+	var bodies [][]byte
+	flush := func() {
+		var err error
+		if head, err = m.Append(context.Background(), head, bodies...); err != nil {
+			t.Fatal(err)
+		}
+		bodies = bodies[:0]
+	}
+	write(func(e record.Entry) bool {
+		body, err := record.Encode(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bodies = append(bodies, body); len(bodies) == 5000 {
+			flush()
+		}
+		return true
+	})
+	flush()
+	o, err := office.Open(context.Background(), m, func() time.Time { return now }, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(o.Close)
+	s, err := New(o, Options{Version: "test", Folder: "demo"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	return &site{t: t, o: o, s: s, cookies: map[string]string{}}
+}
+
+var hrefs = regexp.MustCompile(`<a [^>]*href="(/[^"#]*)`)
+
+// sortOf says of which sort a page is: two drums' pages are of one sort, Stock's parts
+// are not.
+func sortOf(path string) string {
+	u, err := url.Parse(path)
+	if err != nil {
+		return path
+	}
+	var names []string
+	for name, value := range u.Query() {
+		switch name {
+		case "back", "saved":
+		case "show", "step":
+			names = append(names, name+"="+value[0])
+		default:
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return u.Path + "?" + strings.Join(names, "&")
+}
+
+// reached is the pages that taps can reach, most of each sort.
+func (x *site) reached(t testing.TB, most int, from ...string) (all []string) {
+	t.Helper()
+	tried, count := map[string]int{}, map[string]int{}
+	line := append([]string{"/"}, from...)
+	for len(line) > 0 {
+		path := line[0]
+		line = line[1:]
+		w := x.do(x.request("GET", path, nil))
+		for w.Code == http.StatusSeeOther {
+			path = w.Header().Get("Location")
+			w = x.do(x.request("GET", path, nil))
+		}
+		path, _, _ = strings.Cut(path, "#")
+		kind := sortOf(path)
+		if slices.Contains(all, path) || count[kind] >= most && !slices.Contains(from, path) {
+			continue
+		}
+		count[kind]++
+		if w.Code != http.StatusOK {
+			t.Errorf("%s is linked to and answered with %d", path, w.Code)
+			continue
+		}
+		all = append(all, path)
+		for _, m := range hrefs.FindAllStringSubmatch(w.Body.String(), -1) {
+			to := html.UnescapeString(m[1])
+			kind := sortOf(to)
+			limit := most
+			if strings.HasPrefix(to, "/thing") {
+				limit = 40 // of which sort it is shows only afterwards
+			}
+			if tried[kind] >= limit || strings.HasPrefix(to, "/asset/") {
+				continue
+			}
+			tried[kind]++
+			line = append(line, to)
+		}
+	}
+	return all
+}
+
+// Bound: p99 of every page at most 50 ms at the server with five seasons: in a house of
+// 600 drums and 250 sites, and in one of 250,000 facts.
+func BenchmarkPages(b *testing.B) {
+	years := func(yield func(record.Entry) bool) {
+		left := 250_000
+		demo.Years(left/1000, func(e record.Entry) bool { left--; return yield(e) && left > 0 })
+	}
+	for _, house := range []struct {
+		name  string
+		now   time.Time
+		write func(func(record.Entry) bool)
+		also  []string
+	}{
+		{"600 drums", demo.LargeEnd(), demo.Large, []string{"/trace?of=LL100", "/vessel?of=DL300", "/trace?of=" + url.QueryEscape("Bramble Cross 11"), "/trace?of=L05", "/trace?of=Brackenlow"}},
+		{"250,000 facts", time.Date(2200, 1, 1, 12, 0, 0, 0, time.UTC), years, []string{"/trace?of=L05", "/trace?of=L05-Y100", "/trace?of=Brackenlow"}},
+	} {
+		b.Run(house.name, func(b *testing.B) {
+			x := houseOf(b, house.now, house.write)
+			x.as("owner")
+			worst, slowest := 0.0, ""
+			for _, path := range x.reached(b, 2, house.also...) {
+				b.Run(path, func(b *testing.B) {
+					for b.Loop() {
+						p99 := x.p99(path)
+						b.ReportMetric(p99, "ms-p99")
+						if p99 > worst {
+							worst, slowest = p99, path
+						}
+					}
+				})
+			}
+			b.Logf("%s: the slowest page is %s", house.name, slowest)
+			b.ReportMetric(worst, "ms-p99-worst")
+		})
+	}
+}
+
+// p99 is how long a page takes in ms, of a hundred requests all but one.
+func (x *site) p99(path string) float64 {
+	took := make([]time.Duration, 100)
+	for i := range took {
+		r := x.request("GET", path, nil)
+		r.Header.Set("Accept-Encoding", "gzip")
+		at := time.Now()
+		x.do(r)
+		took[i] = time.Since(at)
+	}
+	slices.Sort(took)
+	return took[98].Seconds() * 1000
+}

@@ -1,0 +1,69 @@
+// What the browser tests and the pictures share: a house that is served, a browser,
+// and pages of it. The program is named by COMBLINE, a demo house to copy by HOUSE.
+import { chromium } from 'playwright-core'
+import { execFile, spawn } from 'node:child_process'
+import { cpSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { promisify } from 'node:util'
+
+export const program = process.env.COMBLINE
+export const sizes = {
+  tablet: { width: 1280, height: 800 },
+  upright: { width: 820, height: 1180 },
+  office: { width: 1680, height: 1050 },
+}
+
+const made = []
+process.on('exit', () => { for (const dir of made) rmSync(dir, { recursive: true, force: true }) })
+
+// copyHouse is a demo house of one's own.
+export function copyHouse(from = process.env.HOUSE) {
+  const dir = mkdtempSync(join(tmpdir(), 'combline-'))
+  made.push(dir)
+  cpSync(from, dir, { recursive: true })
+  return dir
+}
+
+// serve opens the house in dir and waits until its pages are there.
+export async function serve(dir, port = 0) {
+  const child = spawn(program, ['open', dir, '--no-browser', '--listen', `127.0.0.1:${port}`], { stdio: ['ignore', 'pipe', 'pipe'] })
+  let said = ''
+  const gone = new Promise((done) => child.on('exit', done))
+  const url = await new Promise((done, fail) => {
+    const look = (b) => {
+      said += b
+      const found = said.match(/http:\/\/127\.0\.0\.1:\d+/)
+      if (found) done(found[0])
+    }
+    child.stdout.on('data', look)
+    child.stderr.on('data', look)
+    gone.then(() => fail(new Error(`the program ended: ${said}`)))
+  })
+  const end = (signal) => async () => { child.kill(signal); await gone }
+  return { url, dir, port: Number(new URL(url).port), stop: end('SIGTERM'), kill: end('SIGKILL') }
+}
+
+// browse starts a browser that asks nobody outside for anything.
+export const browse = () => chromium.launch({
+  executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
+    '--disable-component-update', '--disable-sync', '--disable-extensions', '--no-default-browser-check'],
+})
+
+// tablet is a browser of its own, as a device in the house: who sits at it, how large.
+export async function tablet(browser, site, { size = sizes.tablet, person = 'owner', ...more } = {}) {
+  const context = await browser.newContext({ viewport: size, locale: 'en-GB', reducedMotion: 'reduce', baseURL: site.url, ...more })
+  context.setDefaultTimeout(10_000)
+  if (person) await context.addCookies([{ name: 'person', value: person, url: site.url }])
+  const page = await context.newPage()
+  return page
+}
+
+const run = promisify(execFile)
+
+// facts are all facts of the house, as the record holds them. It may be open meanwhile.
+export async function facts(dir) {
+  const { stdout } = await run(program, ['ledger', 'export', '--house', dir], { maxBuffer: 1 << 28 })
+  return stdout.trim().split('\n').map((line) => JSON.parse(line)).filter((x) => x.readable).map((x) => ({ seq: x.seq, ...x.readable }))
+}
