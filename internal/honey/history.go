@@ -2,6 +2,7 @@ package honey
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"combline/internal/quantity"
@@ -35,9 +36,13 @@ type SettingHistory struct {
 // SettingByHistory classes a honey type by the day by which half of its past lots had
 // set; with no lots the class is unknown. A lot seen liquid counts as liquid up to that
 // day and not beyond (Kaplan and Meier's estimate), so a lot filled last week makes no
-// type slow. Days outside 0 to 10000 are refused.
+// type slow. Refused are days outside 0 to 10000, and borders that do not rise.
 func SettingByHistory(lots []Watched, borders SettingDays) (SettingHistory, error) {
 	h := SettingHistory{Lots: len(lots)}
+	if !(0 < borders.Fast && borders.Fast <= borders.MediumFast && borders.MediumFast <= borders.Medium) {
+		return SettingHistory{}, fmt.Errorf("setting days %g, %g and %g, want rising ones above 0: %w",
+			float64(borders.Fast), float64(borders.MediumFast), float64(borders.Medium), ErrOutOfRange)
+	}
 	if len(lots) == 0 {
 		return h, nil
 	}

@@ -1,6 +1,7 @@
 package honey
 
 import (
+	"errors"
 	"math"
 	"testing"
 
@@ -96,6 +97,11 @@ func TestSettingByHistory(t *testing.T) {
 		t.Errorf("no history: %+v", h)
 	}
 	lots := []Watched{{20, true}, {300, false}, {14, true}, {25, true}, {10, false}}
+	for _, bad := range []SettingDays{{}, {30, 20, 365}, {30, 90, quantity.Days(math.NaN())}} {
+		if _, err := SettingByHistory(lots, bad); !errors.Is(err, ErrOutOfRange) {
+			t.Errorf("borders %v: %v", bad, err)
+		}
+	}
 	h := must(SettingByHistory(lots, borders))
 	if h.Class != SettingFast || h.Lots != 5 || h.Set != 3 || h.Days.Likely != 20 || h.AtLeast {
 		t.Errorf("%+v", h)

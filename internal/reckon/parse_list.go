@@ -77,31 +77,43 @@ func readPart(code, figure string) (part, error) {
 	return p, err
 }
 
-// weights reads net masses in grams, parted by blanks, semicolons or lines, as one
-// cell or a file of one column. A first line net_g is its header.
-func (q *Query) weights(name string) ([]quantity.Milligram, error) {
+// figures reads a list of figures of one unit, parted by blanks, semicolons, lines or
+// a comma and a blank. A first line that is the header is passed over. What the list
+// is of goes into a refusal: "jar 2".
+func (q *Query) figures(name string, u quantity.Unit, header, of string) ([]float64, error) {
 	fields := strings.FieldsFunc(q.word(name), func(r rune) bool { return strings.ContainsRune(" \t\r\n;", r) })
-	if len(fields) > 0 && columnName([]byte(fields[0])) == "net_g" {
+	if len(fields) > 0 && columnName([]byte(fields[0])) == header {
 		fields = fields[1:]
 	}
-	net := make([]quantity.Milligram, 0, len(fields))
-	in := number(name, quantity.G, "")
-	for i, f := range fields {
+	all := make([]float64, 0, len(fields))
+	in := number(name, u, "")
+	for _, f := range fields {
 		if f = strings.Trim(f, ","); f == "" {
 			continue
 		}
 		x, err := in.figure([]byte(f), quantity.EitherSign)
 		if err != nil {
-			return nil, &cellError{fmt.Sprintf("%s, jar %d", name, i+1), err}
+			return nil, &cellError{fmt.Sprintf("%s, %s %d", name, of, len(all)+1), err}
 		}
-		m, err := standard.LabelMass(x)
-		if err != nil {
+		all = append(all, x)
+	}
+	return all, nil
+}
+
+// weights reads net masses in grams, as one cell or a file of one column net_g.
+func (q *Query) weights(name string) ([]quantity.Milligram, error) {
+	figures, err := q.figures(name, quantity.G, "net_g", "jar")
+	if err != nil {
+		return nil, err
+	}
+	if len(figures) == 0 {
+		return nil, fmt.Errorf("%s: no weight in it", name)
+	}
+	net := make([]quantity.Milligram, len(figures))
+	for i, x := range figures {
+		if net[i], err = standard.LabelMass(x); err != nil {
 			return nil, fmt.Errorf("%s, jar %d: net %g g, want above 0", name, i+1, x)
 		}
-		net = append(net, m)
-	}
-	if len(net) == 0 {
-		return nil, fmt.Errorf("%s: no weight in it", name)
 	}
 	return net, nil
 }

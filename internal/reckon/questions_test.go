@@ -101,6 +101,19 @@ func TestQuestion24(t *testing.T) {
 	is(t, must(t, "granulation --glucose-pct 36.2 --water-pct 17"), "setting", "fast")
 	is(t, must(t, "granulation --glucose-pct 27 --water-pct 17"), "setting", "slow or none")
 	is(t, must(t, "granulation --glucose-pct 32 --water-pct 17"), "setting", "medium")
+	// The house's own lots, by Kaplan and Meier's product worked by hand: liquid 4/5 on
+	// day 40, 3/5 on day 55, 2/5 on day 62, the first at or under a half.
+	q := must(t, `setting-history --set-days "40 55 62 80" --liquid-days "30 120"`)
+	near(t, q, "half_days", 62, 0)
+	is(t, q, "setting", "medium to fast")
+	is(t, q, "at_least", "no")
+	is(t, must(t, `setting-history --set-days "20" --liquid-days "200, 400"`), "at_least", "yes")
+	for _, line := range []string{`setting-history --set-days "40 -5"`, `setting-history --set-days "40 x"`, `setting-history --set-days "40" --fast-days 100`,
+		`setting-history --set-days ","`} {
+		if _, err := ask(t, line); err == nil {
+			t.Errorf("%s was answered", line)
+		}
+	}
 	// Criteria that contradict each other are shown, not settled.
 	is(t, must(t, "granulation --glucose-pct 33 --fructose-pct 38.2 --water-pct 17.2"), "agree", "no")
 }

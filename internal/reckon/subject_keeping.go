@@ -1,6 +1,7 @@
 package reckon
 
 import (
+	"errors"
 	"fmt"
 
 	"combline/internal/honey"
@@ -36,6 +37,20 @@ func keepingSubjects() []Subject {
 				number("fructose_pct", quantity.Pct, "fructose, g in 100 g; with it all criteria speak").optional(), waterPct()},
 			Answers: []Answer{says("setting", "slow or none, medium, medium to fast, or fast"), gives("glucose_water", "", 3, "glucose over water"),
 				says("others", "what the other criteria say, if fructose is given"), whether("agree", "do the criteria agree")}, answer: granulation},
+		{Name: "setting-history", Help: "how soon a type of honey sets, from the house's own past lots", Model: "granulation",
+			Range:   "days 0 to 10 000",
+			Doubt:   "that of so many lots; the borders of 30, 90 and 365 days are common practice, no source",
+			Source:  "Kaplan and Meier's estimate of the day by which half have set, J. Am. Stat. Assoc. 53, 1958 (from memory)",
+			Caution: "only lots of one type, kept alike: store, seed crystals and heating change the days",
+			Example: "--set-days \"40 55 62 80\" --liquid-days \"30 120\"",
+			Inputs: []Input{text("set_days", "days in the jar after which each lot was seen set, parted by blanks").either(),
+				text("liquid_days", "days up to which each of the others was seen still liquid").either(),
+				number("fast_days", quantity.Day, "most days for fast; left out: 30").optional(),
+				number("medium_fast_days", quantity.Day, "most days for medium to fast; left out: 90").optional(),
+				number("medium_days", quantity.Day, "most days for medium; left out: 365").optional()},
+			Answers: []Answer{says("setting", "slow or none, medium, medium to fast, or fast"), counts("lots", "lots watched"), counts("set", "lots that set"),
+				gives("half_days", "d", 3, "day by which half had set"), whether("at_least", "fewer than half have set: half_days and setting are the soonest that it can be"),
+				gives("first_days", "d", 3, "first day seen"), gives("last_days", "d", 3, "last day seen")}, answer: settingHistory},
 	}
 }
 
@@ -140,4 +155,40 @@ func tendency(t honey.Tendency) string {
 		return "not fast"
 	}
 	return "can't say"
+}
+
+func settingHistory(q *Query) error {
+	var lots []honey.Watched
+	for _, seen := range [...]struct {
+		name string
+		set  bool
+	}{{"set_days", true}, {"liquid_days", false}} {
+		days, err := q.figures(seen.name, quantity.Day, seen.name, "lot")
+		if err != nil {
+			return err
+		}
+		for _, d := range days {
+			lots = append(lots, honey.Watched{After: quantity.Days(d), Set: seen.set})
+		}
+	}
+	if len(lots) == 0 {
+		return errors.New("no lot is given")
+	}
+	usual := honey.UsualSettingDays()
+	h, err := honey.SettingByHistory(lots, honey.SettingDays{
+		Fast:       quantity.Days(q.numOr("fast_days", float64(usual.Fast))),
+		MediumFast: quantity.Days(q.numOr("medium_fast_days", float64(usual.MediumFast))),
+		Medium:     quantity.Days(q.numOr("medium_days", float64(usual.Medium))),
+	})
+	if err != nil {
+		return err
+	}
+	q.say("setting", h.Class.String())
+	q.put("lots", float64(h.Lots))
+	q.put("set", float64(h.Set))
+	q.put("half_days", float64(h.Days.Likely))
+	q.tell("at_least", h.AtLeast)
+	q.put("first_days", float64(h.Days.Low))
+	q.put("last_days", float64(h.Days.High))
+	return nil
 }

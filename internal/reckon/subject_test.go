@@ -3,11 +3,13 @@ package reckon
 import (
 	"bytes"
 	"errors"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"combline/internal/honey"
+	"combline/internal/quantity"
 	"combline/internal/standard"
 )
 
@@ -90,6 +92,30 @@ func TestSubjectsAreWhole(t *testing.T) {
 		if !used {
 			t.Errorf("no subject asks model %s", key)
 		}
+	}
+}
+
+// Physics never imports law, so package honey has its own colour classes and energy
+// factors beside the rule sets': they must be the same. The tolerance is rounding.
+func TestPhysicsAndLawAgree(t *testing.T) {
+	for mm := quantity.PfundMM(0); mm <= 140; mm += 0.5 {
+		own, err := honey.ClassOfPfund(mm)
+		law, _, lawErr := standard.ColourOf(mm)
+		if err != nil || lawErr != nil || own.String() != law.String() {
+			t.Errorf("%g mm: %v and %v, %v, %v", float64(mm), own, law, err, lawErr)
+		}
+	}
+	for _, od := range []float64{0, 0.0945, 0.09451, 0.189, 0.19, 0.378, 0.38, 0.595, 0.6, 1.389, 1.39, 3.008, 3.01} {
+		own, err := honey.ClassOfOD(od)
+		law, _, lawErr := standard.ColourOfDensity(od)
+		if err != nil || lawErr != nil || own.String() != law.String() {
+			t.Errorf("optical density %g: %v and %v, %v, %v", od, own, law, err, lawErr)
+		}
+	}
+	own, err := honey.EnergyEU(honey.Nutrition{Carbohydrate: 82.1, Protein: 0.3, Fat: 0.1, Fibre: 0.2})
+	kJ, kcal, _, lawErr := standard.EUEnergy(standard.Composition{Carbohydrate: 82.1, Protein: 0.3, Fat: 0.1, Fibre: 0.2})
+	if err != nil || lawErr != nil || math.Abs(own.KJ-kJ) > 1e-9 || math.Abs(own.Kcal-kcal) > 1e-9 {
+		t.Errorf("energy %v and %v kJ, %v kcal, %v, %v", own, kJ, kcal, err, lawErr)
 	}
 }
 

@@ -135,8 +135,11 @@ func (s source) String() string {
 	if s.Rule != "" {
 		t = s.Rule + ": " + t
 	}
-	if s.Edition != "" {
+	switch {
+	case s.Edition != "":
 		t += ", edition " + s.Edition + " (" + s.Dated + ")"
+	case s.Rule != "":
+		t += ", " + s.Dated
 	}
 	if s.Memory != "" {
 		t += "; from memory: " + s.Memory
@@ -155,9 +158,7 @@ func (q *Query) sources() []source {
 	for _, c := range q.cites {
 		set := c.Set.Set()
 		s := source{Text: set.Title + ", " + c.Place, Rule: set.ID, Edition: set.Edition, Got: c.Got.String()}
-		if set.Edition != "" {
-			s.Dated = set.Dated.String()
-		}
+		s.Dated = set.Dated.String()
 		if c.Got == standard.Memory {
 			s.Memory = "this figure; check it in the publication"
 		}
