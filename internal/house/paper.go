@@ -81,7 +81,8 @@ func (s *State) addNames(sums map[string]quantity.Gram, n trace.Node, made quant
 // isOrigin reports whether a name stands for an origin: opening stock is both an
 // origin and a content.
 func (s *State) isOrigin(name string) bool {
-	return slices.ContainsFunc(s.origins, func(o Origin) bool { return fold(string(s.things[o.Of].code)) == name })
+	t, ok := s.Find(record.Code(name))
+	return ok && slices.ContainsFunc(s.origins, func(o Origin) bool { return o.Of == t })
 }
 
 func fold(name string) string { return record.Code(name).Fold() }
