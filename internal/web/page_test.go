@@ -11,7 +11,7 @@ import (
 // everyPage is each page that can be read, in the demo house.
 var everyPage = []string{"/devices", "/pin", "/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/fill", "/send",
 	"/trace", "/trace?of=L05", "/trace?of=R1-01", "/trace?of=D035", "/trace?of=Brackenlow", "/trace?of=nothing", "/thing?of=K-01",
-	"/house", "/people", "/settings", "/papers", "/holds", "/recall", "/recall?of=R1-01", "/history", "/history?of=D035", "/history?before=400",
+	"/house", "/people", "/settings", "/papers", "/holds", "/recall", "/recall?of=R1-01", "/balance", "/balance?of=L05", "/balance?of=R1", "/balance?of=D035", "/trace?of=L05&table=possible-into", "/history", "/history?of=D035", "/history?before=400",
 	"/vessel?of=D035", "/vessel?of=S1", "/vessel?of=D017", "/vessel?of=S1/1", "/vessel?of=PAIL-C1", "/correct?fact=1", "/correct?fact=700", "/undo?facts=3-4", "/write",
 	"/do/hold?of=D035", "/do/release?of=H-01", "/do/lift?of=H-01", "/do/touched?of=H-02", "/do/move?of=D035", "/do/drum-off?of=S1", "/do/skim?of=S1", "/do/stir?of=S1",
 	"/do/tip-back?of=T1", "/do/tip-back?of=R2-13", "/do/stock-check?of=D035", "/do/place?of=D035", "/do/temperature?of=D035", "/do/reading?of=D035",
@@ -52,7 +52,7 @@ func TestEveryKindHasAForm(t *testing.T) {
 
 func TestEmptyHouse(t *testing.T) {
 	x := newHouse(t)
-	for _, path := range []string{"/", "/stock", "/trace", "/watch", "/intake", "/extract", "/blend", "/fill", "/send", "/house", "/people", "/settings", "/papers", "/holds", "/recall", "/history", "/write"} {
+	for _, path := range []string{"/", "/stock", "/trace", "/watch", "/intake", "/extract", "/blend", "/fill", "/send", "/house", "/people", "/settings", "/papers", "/holds", "/recall", "/history", "/write", "/balance"} {
 		if page := x.get(path); strings.Contains(page, words.Marker) {
 			t.Errorf("%s lacks a text", path)
 		}

@@ -131,6 +131,19 @@ func thingLink(c record.Code) string {
 	return link("/thing", "of", string(c))
 }
 
+// sheetTo is the sheet of a table's first rows, with a link to all of them.
+func (v *visit) sheetTo(most int, t answer.Table, href string) *sheet {
+	n := len(t.Rows)
+	if n > most {
+		t.Rows = t.Rows[:most]
+	}
+	s := v.sheet(t)
+	if s.Count = n; n > most {
+		s.More, s.MoreHref = v.say("page.today.all", "n", n), href
+	}
+	return s
+}
+
 // cut keeps the first rows and says how many there are in all, and where.
 func (s *sheet) cut(most int, more, href string) *sheet {
 	if len(s.Rows) > most {

@@ -30,6 +30,7 @@ type tracePage struct {
 	Apart   []*sheet
 	ApartN  int // lines of them
 	Share   []*sheet
+	Whole   *sheet // one table in full, alone
 	Links   []option
 	Recall  string
 	Papers  *sheet
@@ -73,10 +74,19 @@ func (v *visit) trace() error {
 		p.Links = v.thingLinks(a.Of)
 		return v.render("trace", p)
 	}
+	if t, ok := tablesOf(a)[v.arg("table")]; ok { // one table in full
+		p.Whole = v.sheet(t)
+		p.Links = v.thingLinks(a.Of)
+		return v.render("trace", p)
+	}
 	v.fillTrace(&p, a, w)
 	v.traceHow(&p, w, took)
 	return v.render("trace", p)
 }
+
+// mostSteps are the rows of one table that are shown among the others: more is found
+// by searching, not by reading.
+const mostSteps = 40
 
 func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts) {
 	t := tablesOf(a)
@@ -93,14 +103,15 @@ func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts) {
 		p.Now = v.heapSheet(w.Now, w.Whole, v.say("page.trace.forward"))
 	}
 	p.Who = v.whoGot(t["sent"])
+	all := func(key string) string { return link("/trace", "of", string(a.Of), "table", key) }
 	for _, key := range []string{"lots", "from", "through", "into", "here", "ends", "material", "touched-sites", "touched-lots", "box-moves", "machines"} {
 		if x := t[key]; len(x.Rows) > 0 {
-			p.Share = append(p.Share, v.sheet(x))
+			p.Share = append(p.Share, v.sheetTo(mostSteps, x, all(key)))
 		}
 	}
 	for _, key := range []string{"possible-from", "possible-into"} {
 		if x := t[key]; len(x.Rows) > 0 {
-			p.Apart = append(p.Apart, v.sheet(x))
+			p.Apart = append(p.Apart, v.sheetTo(mostSteps, x, all(key)))
 			p.ApartN += len(x.Rows)
 		}
 	}
