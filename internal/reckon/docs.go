@@ -17,9 +17,9 @@ const docsHead = `# Questions that need no house: combline reckon
     combline reckon --list
 
 Each subject below takes the flags in its first table and answers with the columns in its second. ` + "`--json`" + ` gives the
-same names as keys, with doubt, range and source. A figure may carry a unit, as in ` + "`--temp-c \"77 °F\"`" + `: it is converted; a unit
-of another kind is refused, and so is a flag that the subject does not know. A decimal comma is taken where it can mean
-nothing else. Where an input takes any text, ` + "`-`" + ` stands for standard input, as in ` + "`--weights - < jars.txt`" + `.
+same names as keys, with doubt, range and source. Names and sentences are English whatever ` + "`--lang`" + ` says. A figure may carry
+a unit, as in ` + "`--temp-c \"77 °F\"`" + `: it is converted; a unit of another kind is refused, and so is a flag that the subject does
+not know. A decimal comma is taken where it can mean nothing else. Where an input takes any text, ` + "`-`" + ` stands for standard input, as in ` + "`--weights - < jars.txt`" + `.
 
 **Tables.** With ` + "`--csv`" + ` a table comes on standard input, its headers the names of the inputs, and goes to standard output with
 the answer's columns and a ` + "`note`" + ` behind its own:
@@ -29,7 +29,7 @@ the answer's columns and a ` + "`note`" + ` behind its own:
 Columns that are no input, such as a drum's number, are carried along; what was read and what was only carried is told at
 the end on standard error. A column that is an input already is not added again. An empty cell is not known: it is never
 taken as 0, and a row that needs it comes out with empty answers and a note that says why, as does every row that can't be
-answered. Figures are written to full double precision, truth as yes or no. A table parted by semicolons has decimal
+answered. Where an input may be left out, the note tells what was taken for an empty cell. Figures are written to full double precision, truth as yes or no. A table parted by semicolons has decimal
 commas, and is answered with decimal commas; in one parted by commas a decimal comma must stand in quotes. Tabs part a
 table too. "Temp C" and "temp-c" name the column temp_c. Quoted cells, Windows line ends and a byte order mark stay as they
 are. A row is up to 64 KiB long, and a quote left open ends the table with the line's number, so that no row is swallowed.

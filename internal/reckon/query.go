@@ -108,19 +108,38 @@ func (q *Query) empty(name string) bool { v := q.input(name); return v.column &&
 
 func (q *Query) num(name string) float64 { return q.input(name).number }
 
-// numOr is the input, or what is usual if it was not given.
+// numOr is the input, or what is usual if it was not given. An empty cell under a
+// column that others fill is told: what was taken is not what was known.
 func (q *Query) numOr(name string, usual float64) float64 {
-	if v := q.input(name); v.given {
+	v := q.input(name)
+	if v.given {
 		return v.number
+	}
+	if v.column {
+		q.note(fmt.Sprintf("%s is empty, %g was taken", name, usual))
 	}
 	return usual
 }
 
 func (q *Query) count(name string) int    { return int(q.num(name)) }
 func (q *Query) word(name string) string  { return q.input(name).word }
-func (q *Query) yes(name string) bool     { return q.word(name) == "yes" }
 func (q *Query) temp() quantity.Celsius   { return quantity.Celsius(q.num("temp_c")) }
 func (q *Query) water() quantity.WaterPct { return quantity.WaterPct(q.num("water_pct")) }
+
+// yes is a truth that is no if it was not given, which is told of an empty cell.
+func (q *Query) yes(name string) bool {
+	if q.empty(name) {
+		q.note(name + " is empty, no was taken")
+	}
+	return q.word(name) == "yes"
+}
+
+// without tells of an empty cell that it leaves answers empty too.
+func (q *Query) without(name, says string) {
+	if q.empty(name) {
+		q.note(name + " is empty: " + says)
+	}
+}
 
 func (q *Query) rules() standard.Rules {
 	r, err := standard.ParseRules(q.word("rules"))
@@ -153,8 +172,12 @@ func (q *Query) between(name string, low, high float64) {
 	q.low[i], q.high[i] = low, high
 }
 
-// note tells what the asker should know about this one answer.
-func (q *Query) note(text string) { q.notes = append(q.notes, text) }
+// note tells once what the asker should know about this one answer.
+func (q *Query) note(text string) {
+	if !slices.Contains(q.notes, text) {
+		q.notes = append(q.notes, text)
+	}
+}
 
 // cite names the rule that answered.
 func (q *Query) cite(c ...standard.Cite) {

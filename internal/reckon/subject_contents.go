@@ -104,6 +104,7 @@ func target(q *Query) error {
 	if q.has("checked") && q.count("checked") < 2 {
 		return fmt.Errorf("%d jars checked, want 2 or more; leave it out for no guard", q.count("checked"))
 	}
+	q.without("checked", "no guard")
 	t, err := standard.TargetFor(q.rules(), label, q.num("sd_g"), q.count("checked"))
 	if err != nil {
 		return err
@@ -202,6 +203,7 @@ func sampling(q *Query) error {
 
 func (q *Query) decide(p standard.Plan) error {
 	if !q.has("short") {
+		q.without("short", "no decision")
 		return nil
 	}
 	d, err := p.Judge(q.count("short"))

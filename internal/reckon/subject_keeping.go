@@ -135,6 +135,7 @@ func granulation(q *Query) error {
 	q.say("setting", s.String())
 	q.put("glucose_water", ratio)
 	if !q.has("fructose_pct") {
+		q.without("fructose_pct", "glucose over water alone")
 		return nil
 	}
 	c, err := honey.SettingBySugars(glucose, fructose, q.water())

@@ -85,8 +85,10 @@ func limit(q *Query) error {
 		q.put("limit", l.Value)
 	}
 	if !q.has("value") {
+		q.without("value", "no verdict")
 		return nil
 	}
+	q.without("doubt", "the bare figure was judged")
 	r := standard.ReadingOf(q.num("value"), q.num("doubt")/2)
 	v, chance, err := l.Judge(r)
 	if err == nil && p == standard.Diastase && q.yes("low_enzyme") {

@@ -38,6 +38,7 @@ func mix(q *Query) error {
 	sd := q.numOr("doubt_pct", 2*honey.WaterGoodHandsSD) / 2
 	wet := honey.WaterReading{Water: quantity.WaterPct(q.num("wet_pct")), SD: sd}
 	dry := honey.WaterReading{Water: quantity.WaterPct(q.num("dry_pct")), SD: sd}
+	q.without("shared_pct", "the readings were taken as independent")
 	target := quantity.WaterPct(q.num("target_pct"))
 	d, err := honey.DryToReach(quantity.Kg(q.num("wet_kg")), wet, dry, q.num("shared_pct")/2, target)
 	if err != nil {

@@ -62,10 +62,11 @@ func originStatement(q *Query) error {
 	q.say("earlier", earlierWording(o.Blend))
 	q.tell("codes_may_do", o.CodesMayDo)
 	q.tell("four_alone", o.FourLargest)
-	if q.has("declared") {
-		return q.holdDeclared(shares)
+	if !q.has("declared") {
+		q.without("declared", "nothing to hold against the shares")
+		return nil
 	}
-	return nil
+	return q.holdDeclared(shares)
 }
 
 func statement(o standard.Origin) string {

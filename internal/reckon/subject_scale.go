@@ -138,6 +138,7 @@ func testWeight(q *Query) error {
 	q.cite(c)
 	q.put("error_g", mpe.Grams())
 	if !q.has("off_g") {
+		q.without("off_g", "no verdict")
 		return nil
 	}
 	off, err := q.micrograms("off_g")

@@ -145,6 +145,38 @@ func TestAlternatives(t *testing.T) {
 	}
 }
 
+// What stands in for an empty cell that may be left out is told, and an answer that
+// its lack leaves empty too.
+func TestEmptyOptionalCells(t *testing.T) {
+	for _, c := range []struct{ subject, table, note string }{
+		{"viscosity", "water_pct,temp_c,factor\n17,35,\n", "factor is empty, 1 was taken"},
+		{"hmf", "temp_c,days,rate,spread\n45,2,,\n", "rate is empty, 1 was taken; spread is empty, 2 was taken"},
+		{"limit", "property,rules,value,doubt\nhmf,eu,,\n", "value is empty: no verdict"},
+		{"limit", "property,rules,value,doubt\nhmf,eu,39,\n", "doubt is empty: the bare figure was judged"},
+		{"limit", "property,rules,value,cooking\nhmf,eu,39,\n", "cooking is empty, no was taken"},
+		{"target", "label_g,sd_g,rules,checked\n340,3,eu,\n", "checked is empty: no guard"},
+		{"sampling", "batch,rules,short\n400,eu,\n", "short is empty: no decision"},
+		{"granulation", "glucose_pct,fructose_pct,water_pct\n36,,17\n", "fructose_pct is empty: glucose over water alone"},
+		{"ferment", "water_pct,yeast_per_g\n17.5,\n", "count the yeast: up to 1000 in a gram keeps at this water"},
+	} {
+		got, _, err := tableOf(t, c.subject, c.table)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(strings.NewReader(got)).ReadAll()
+		if err != nil || len(rows) != 2 {
+			t.Fatalf("%s: %q, %v", c.subject, got, err)
+		}
+		if note := rows[1][len(rows[1])-1]; note != c.note {
+			t.Errorf("%s: note %q, want %q", c.subject, note, c.note)
+		}
+	}
+	// A column that the table does not have was left out on purpose.
+	if got, _, err := tableOf(t, "hmf", "temp_c,days\n45,2\n"); err != nil || !strings.HasSuffix(got, ",\n") {
+		t.Errorf("%q, %v; want no note", got, err)
+	}
+}
+
 // A table says the same as the flags, for every subject.
 func TestTableAndFlagsAgree(t *testing.T) {
 	for _, s := range Subjects() {
