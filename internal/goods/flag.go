@@ -16,7 +16,7 @@ const (
 	FlagMoreReturned    = "goods.more_returned"      // than were sent
 	FlagPromisedMore    = "goods.promised_more"      // than is on hand
 	FlagSentPromised    = "goods.sent_promised"      // a drum went that was put by for another order
-	FlagNoOrder         = "goods.sent_without_order" // a dispatch names no order
+	FlagNoOrder         = "goods.sent_without_order" // a dispatch names no order, and the customer waits for one
 	FlagOrderUnknown    = "goods.order_unknown"      // something went for an order that nobody took
 	FlagOrderDropped    = "goods.sent_dropped_order" // something went for an order that was dropped
 	FlagNotOrdered      = "goods.not_ordered"        // something went that no line of the order asks for
@@ -58,9 +58,10 @@ func (g *Goods) Flags() []Flag {
 	for _, o := range g.orders {
 		all = g.orderFlags(all, o)
 	}
+	open := g.Open(0)
 	for _, d := range g.dispatches {
-		if d.Order == "" {
-			all = append(all, Flag{Key: FlagNoOrder, Dispatch: d.Dispatch, Stamp: d.Stamp})
+		if order := forgotten(open, d); order != "" {
+			all = append(all, Flag{Key: FlagNoOrder, Dispatch: d.Dispatch, Order: order, Stamp: d.Stamp})
 		}
 	}
 	for _, l := range g.lots {
@@ -71,6 +72,20 @@ func (g *Goods) Flags() []Flag {
 			cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Of, b.Of), cmp.Compare(a.Order, b.Order), cmp.Compare(a.Cases.First, b.Cases.First))
 	})
 	return all
+}
+
+// forgotten is the open order that a dispatch without one was perhaps for. A sale over
+// the counter, to whoever comes, has none.
+func forgotten(open []Order, d Dispatch) record.Code {
+	if d.Order != "" {
+		return ""
+	}
+	for _, o := range open {
+		if o.Customer.Fold() == d.Customer.Fold() && o.Taken.When.Minute <= d.When.Minute {
+			return o.Code
+		}
+	}
+	return ""
 }
 
 func (g *Goods) batchFlags(all []Flag, b *batch) []Flag {

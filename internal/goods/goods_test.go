@@ -76,8 +76,8 @@ func TestSoftSetToThreeShops(t *testing.T) {
 	if p := b.g.PromisesTo("O-02"); len(p) != 0 {
 		t.Errorf("promises left: %+v", p)
 	}
-	if d := cmp.Diff([]string{FlagNoOrder}, flags(b.g)); d != "" {
-		t.Error(d)
+	if f := flags(b.g); len(f) != 0 { // a sale over the counter needs no order
+		t.Errorf("flags: %v", f)
 	}
 	if n := len(b.g.series["R1-C"].pieces); n != 3 {
 		t.Errorf("200 cases are kept as %d ranges, want 3", n)
@@ -109,7 +109,7 @@ func TestComplaintOfSoftSet(t *testing.T) {
 	if r := b.g.ReturnsOf("R1"); len(r) != 1 || r[0].Units != 24 || r[0].To != "R1-back" {
 		t.Errorf("%+v", r)
 	}
-	if d := cmp.Diff([]string{FlagNoOrder, FlagAnswerUnknown}, flags(b.g)); d != "" {
+	if d := cmp.Diff([]string{FlagAnswerUnknown}, flags(b.g)); d != "" {
 		t.Error(d)
 	}
 }
@@ -305,6 +305,22 @@ func TestBatchOfSpread(t *testing.T) {
 	}
 }
 
+// Who waits for an order and gets goods without its number: it was forgotten, and the
+// order stays open.
+func TestOrderForgotten(t *testing.T) {
+	b := softSet()
+	b.on(day(10, 1), &record.Sent{Dispatch: "V0", Customer: "Own shop", Lines: []record.SentLine{{What: "R1", Units: 10}}},
+		&record.Sent{Dispatch: "V1", Customer: "saltmarsh", Lines: []record.SentLine{{What: "R1", Units: 100}}})
+	f := b.g.Flags()
+	if len(f) != 1 || f[0].Key != FlagNoOrder || f[0].Dispatch != "V1" || f[0].Order != "O-02" {
+		t.Errorf("%+v", f)
+	}
+	b.on(day(10, 2), &record.OrderDropped{Order: "O-02", Reason: "no need"})
+	if f := flags(b.g); len(f) != 0 {
+		t.Errorf("nobody waits any more: %v", f)
+	}
+}
+
 func TestOddCases(t *testing.T) {
 	b := softSet()
 	b.shops()
@@ -321,7 +337,7 @@ func TestOddCases(t *testing.T) {
 	for _, f := range b.g.Flags() {
 		got[f.Key]++
 	}
-	want := map[string]int64{FlagNoOrder: 1, FlagCasesNotHere: 1, FlagCaseTwice: 1, FlagCasesUnknown: 1, FlagUnitsDiffer: 1, FlagPalletEmpty: 1, FlagCasesDontFit: 1,
+	want := map[string]int64{FlagCasesNotHere: 1, FlagCaseTwice: 1, FlagCasesUnknown: 1, FlagUnitsDiffer: 1, FlagPalletEmpty: 1, FlagCasesDontFit: 1,
 		FlagOrderUnknown: 1, FlagOverSent: 1}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

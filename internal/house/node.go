@@ -157,14 +157,18 @@ type SentTo struct {
 	Customer record.Code
 	ShipTo   string
 	Units    int64
+	Grams    quantity.Gram
 	When     record.When
 	Fact     uint64
 }
 
-// SentTo returns who got a node that left the house.
+// SentTo returns who got a node that left the house; nobody, of any other node.
 func (s *State) SentTo(n trace.Node) SentTo {
 	i := &s.nodes[n]
-	x := SentTo{Dispatch: s.things[i.of].code, ShipTo: s.texts[n], Units: i.units, Fact: uint64(i.fact), When: i.when}
+	if i.kind != SentNode {
+		return SentTo{}
+	}
+	x := SentTo{Dispatch: s.things[i.of].code, ShipTo: s.texts[n], Units: i.units, Grams: s.graph.Made(n), Fact: uint64(i.fact), When: i.when}
 	if i.also != 0 {
 		x.Customer = s.things[i.also].code
 	}

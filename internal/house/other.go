@@ -232,6 +232,17 @@ func (s *State) LostRanges() []record.LedgerRestored { return s.lost }
 // SealsOf lists the seals put on a content.
 func (s *State) SealsOf(n trace.Node) []string { return s.seals[n] }
 
+// SealedWith lists the contents that bear a seal.
+func (s *State) SealedWith(seal string) (all []trace.Node) {
+	for n, seals := range s.seals {
+		if slices.ContainsFunc(seals, func(x string) bool { return strings.EqualFold(x, seal) }) {
+			all = append(all, n)
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
 // seal adds a seal to a content, once.
 func (s *State) seal(n trace.Node, seal string) {
 	was := s.seals[n]

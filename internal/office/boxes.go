@@ -2,13 +2,16 @@ package office
 
 import (
 	"combline/internal/answer"
+	"combline/internal/house"
 	"combline/internal/record"
+	"combline/internal/trace"
 )
 
 // boxTables lists what the boxes of suspect sites reached: sites to stop, lots, and
-// every move of boxes on the way. It may be too long, never too short.
+// every move of boxes on the way, also of lots that ran through the same machines
+// later. It may be too long, never too short.
 func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
-	r := v.State.Yard.Reach(sites, 0)
+	r := v.State.Yard.Reach(sites, 0, v.lotsAfter(sites)...)
 	table := a.Table("touched-sites", "site", "suspect", "certain", "since")
 	for _, s := range r.Sites {
 		mark := answer.Bad
@@ -16,7 +19,11 @@ func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
 			mark = answer.Care
 		}
 		table.Row(mark, s.Site, s.Suspect, s.Suspect || s.Certain, whenOrNil(s.At.When))
-		a.Then("next.stop-combs", answer.Args{"site": s.Site})
+		if mark == answer.Bad {
+			a.Then("next.stop-combs", answer.Args{"site": s.Site})
+		} else {
+			a.Then("next.ask-inspector", answer.Args{"site": s.Site})
+		}
 	}
 	lots := a.Table("touched-lots", "lot", "sites", "certain")
 	for _, l := range r.Lots {
@@ -24,7 +31,7 @@ func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
 		if l.Certain {
 			mark = answer.Bad
 		}
-		lots.Row(mark, l.Lot, l.Sites, l.Certain)
+		lots.Row(mark, l.Lot, listOrNil(l.Sites), l.Certain)
 	}
 	moves := a.Table("box-moves", "move", "boxes", "site", "lot", "place", "marks", "when", "certain", "fact")
 	for _, m := range r.Moves {
@@ -34,7 +41,22 @@ func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
 		}
 		moves.Row(mark, answer.Key("move."+m.Kind.String()), m.Boxes, orNil(m.Site), orNil(m.Lot), orNil(m.Place), marks(m.Marks), m.When, m.Certain, int64(m.Fact))
 	}
-	v.machinesAfter(a, r.Lots[:len(r.Lots):len(r.Lots)])
+	v.machinesAfter(a, r.Lots)
+}
+
+// lotsAfter are the lots that spores from some sites may have come into by machines,
+// tanks and combs: no cleaning ends that.
+func (v *View) lotsAfter(sites []record.Code) (lots []record.Code) {
+	var roots []trace.Node
+	for _, c := range sites {
+		roots = append(roots, v.State.RootsOf(c)...)
+	}
+	for _, r := range v.State.Graph().Reach(roots, trace.Forward, record.CauseDisease.Bit(), nil) {
+		if v.State.NodeKind(r.Node) == house.LotNode && !r.Share {
+			lots = append(lots, v.State.NodeCode(r.Node))
+		}
+	}
+	return lots
 }
 
 func marks(all []record.Marks) any {

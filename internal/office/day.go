@@ -10,6 +10,7 @@ import (
 	"combline/internal/house"
 	"combline/internal/quantity"
 	"combline/internal/record"
+	"combline/internal/yard"
 )
 
 // Day answers what is in the house, what is on hold, what is due and what is odd, as
@@ -18,6 +19,12 @@ func (o *Office) Day(ctx context.Context, at time.Time) (answer.Answer, error) {
 	v, err := o.AsOf(ctx, at)
 	if err != nil {
 		return answer.Answer{}, err
+	}
+	var first record.Entry
+	o.Read(func(now *View) { first, err = now.Fact(1) })
+	if v.Facts() == 0 && err == nil {
+		return answer.Answer{Question: "day", Cannot: &answer.Line{Key: "day.nothing-yet",
+			Args: answer.Args{"day": record.DayOf(at), "first": record.DayOf(first.Written().In(at.Location()))}}}, nil
 	}
 	return v.Day(at), nil
 }
@@ -55,6 +62,7 @@ var (
 	wetLine  = quantity.Figure{Mantissa: 180, Decimals: 1, Unit: quantity.Pct} // above it honey can ferment
 	oldDays  = quantity.Figure{Mantissa: 365, Unit: quantity.Day}              // a drum that stands longer is old stock
 	soonDays = quantity.Figure{Mantissa: 14, Unit: quantity.Day}               // orders due within are listed
+	openDays = quantity.Figure{Mantissa: 10, Unit: quantity.Day}               // a lot that is open longer was not closed
 )
 
 // Day is [Office.Day] on a view of what was known.
@@ -69,8 +77,9 @@ func (v *View) Day(at time.Time) answer.Answer {
 		}
 	}
 	v.dayHolds(&a)
+	v.dayStopped(&a, at)
 	v.dayDue(&a, at)
-	v.dayLots(&a)
+	v.dayLots(&a, at)
 	v.dayWet(&a)
 	v.dayOld(&a, at)
 	v.dayUnread(&a)
@@ -102,6 +111,20 @@ func (v *View) dayHolds(a *answer.Answer) {
 	}
 	if len(table.Rows) > 0 {
 		a.Warn("day.holds", answer.Args{"n": int64(len(table.Rows))})
+	}
+}
+
+// dayStopped names the sites that stand still for a disease enquiry.
+func (v *View) dayStopped(a *answer.Answer, at time.Time) {
+	for _, e := range v.State.Yard.Enquiries() {
+		if !e.Standing(record.DayOf(at)) {
+			continue
+		}
+		var sites []record.Code
+		for _, s := range v.State.Yard.Reach(e.Opened.Sites, 0).Sites {
+			sites = append(sites, s.Site)
+		}
+		a.Lines = append(a.Lines, answer.Line{Key: "day.stopped", Mark: answer.Bad, Args: answer.Args{"sites": sites, "enquiry": e.Code}})
 	}
 }
 
@@ -156,20 +179,35 @@ func leftOf(o goods.Order) (n int64) {
 	return n
 }
 
-// dayLots shows the gap of each lot that is beyond the rule or still in work.
-func (v *View) dayLots(a *answer.Answer) {
+// dayLots shows the gap of each lot that is beyond the rule, and apart the lots in
+// work: what of them stands in boxes and tanks is not missing yet.
+func (v *View) dayLots(a *answer.Answer, at time.Time) {
 	rule := v.State.Setting("gap.lot", lotRule)
+	slow := v.State.Setting("lot.open", openDays)
 	table := a.Table("gaps", "lot", "removed_g", "gap_g", "gap_pct", "doubt_g", "verdict")
+	work := a.Table("in-work", "lot", "site", "gross_in_g", "wet_out_g", "clean_g", "left_g", "since")
 	for _, t := range v.State.OfKind(record.Lot) {
 		b, _ := v.State.LotBalance(t)
+		l, _ := v.State.Lot(t)
 		key, mark := verdict(b, rule)
-		if mark == answer.Bad || mark == answer.Care {
+		switch {
+		case b.Open && mark != answer.Bad:
+			mark = answer.Plain
+			if days := int64(record.DayOf(at) - record.DayOf(l.OpenedAt.Time())); float64(days) > slow.Float() {
+				mark = answer.Care
+				a.Then("next.close-lot", answer.Args{"of": b.Of, "days": days})
+			}
+			work.Row(mark, b.Of, orNil(l.Opened.Site), l.GrossIn, l.WetOut, outOf(b, "balance.clean"), b.Gap, l.OpenedAt)
+		case mark == answer.Bad || mark == answer.Care:
 			table.Row(mark, b.Of, b.Base, b.Gap, b.GapPercent(), doubt(b), answer.Key(key+".short"))
 		}
 		if mark == answer.Bad {
 			a.Lines = append(a.Lines, answer.Line{Key: key, Mark: mark, Args: answer.Args{"of": b.Of, "gap": b.Gap, "percent": b.GapPercent(), "rule": rule, "doubt": doubt(b)}})
 			a.Then("next.find-the-gap", answer.Args{"of": b.Of})
 		}
+	}
+	if len(work.Rows) > 0 {
+		a.Say("day.in-work", answer.Args{"n": int64(len(work.Rows))})
 	}
 }
 
@@ -259,8 +297,12 @@ func (v *View) dayOdd(a *answer.Answer) {
 	for _, f := range v.State.Flags() {
 		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Of), orNil(f.Also), f.When, int64(f.Fact))
 	}
+	var before yard.Flag
 	for _, f := range v.State.Yard.Flags() {
-		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Lot), orNil(f.Site), f.When, int64(f.Fact))
+		if f.Key != before.Key || f.Fact != before.Fact || f.Lot != before.Lot || f.Site != before.Site { // one for two reasons is one
+			table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Lot), orNil(f.Site), f.When, int64(f.Fact))
+		}
+		before = f
 	}
 	for _, f := range v.State.Goods.Flags() {
 		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(cmp.Or(f.Batch, f.Of, f.Dispatch)), orNil(f.Order), f.When, int64(f.Fact))

@@ -2,7 +2,6 @@ package office
 
 import (
 	"encoding/json"
-	"slices"
 	"strconv"
 
 	"combline/internal/answer"
@@ -51,9 +50,9 @@ func Says(f record.Fact) json.RawMessage { return record.JSON(f) }
 // through them since.
 func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
 	table := a.Table("machines", "machine", "what", "lot", "when", "fact")
-	var touched []string
+	certain := map[string]bool{}
 	for _, l := range lots {
-		touched = append(touched, l.Lot.Fold())
+		certain[l.Lot.Fold()] = l.Certain
 	}
 	for _, t := range v.State.OfKind(record.Machine) {
 		named, _ := v.State.Named(t).(*record.MachineNamed)
@@ -67,11 +66,11 @@ func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
 			if lot == "" {
 				continue
 			}
-			is := slices.Contains(touched, lot.Fold())
+			sure, is := certain[lot.Fold()]
 			on = on || is
 			if on { // from the first touched lot on, everything that ran
 				mark := answer.Care
-				if is {
+				if sure {
 					mark = answer.Bad
 				}
 				table.Row(mark, v.State.Code(t), textOrNil(named.What), lot, e.When, int64(e.Seq))

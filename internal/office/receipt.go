@@ -28,6 +28,11 @@ func (v *View) FlagsOf(first, last uint64) (lines []answer.Line) {
 			lines = append(lines, yardLine(f))
 		}
 	}
+	for _, f := range v.State.Goods.Flags() {
+		if first <= f.Fact && f.Fact <= last {
+			lines = append(lines, goodsLine(f))
+		}
+	}
 	return append(lines, v.belowZero(first, last)...)
 }
 

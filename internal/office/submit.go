@@ -8,6 +8,7 @@ import (
 
 	"combline/internal/answer"
 	"combline/internal/chain"
+	"combline/internal/goods"
 	"combline/internal/house"
 	"combline/internal/record"
 	"combline/internal/yard"
@@ -295,6 +296,13 @@ func (w *writer) flags(before int, r Receipt, entries []record.Entry) []answer.L
 			}
 		}
 	}
+	if slices.ContainsFunc(entries, aboutGoods) {
+		for _, f := range w.state.Goods.Flags() {
+			if f.Fact >= r.First && f.Fact <= r.Last {
+				lines = append(lines, goodsLine(f))
+			}
+		}
+	}
 	for i := range entries {
 		record.Names(entries[i].Fact, func(c record.Code, _ bool, _ []record.Entity) {
 			for _, n := range w.state.RootsOf(c) {
@@ -318,6 +326,30 @@ func aboutBoxes(e record.Entry) bool {
 		return true
 	}
 	return false
+}
+
+// aboutGoods reports whether a fact can be odd to the goods.
+func aboutGoods(e record.Entry) bool {
+	switch e.Fact.(type) {
+	case *record.Sent, *record.Returned, *record.Cased, *record.Palletised, *record.Promised, *record.Destroyed, *record.Retained,
+		*record.Regraded, *record.TippedBack, *record.BatchMade, *record.MaterialUsed, *record.MaterialCounted,
+		*record.ComplaintAnswered, *record.RecallEnded:
+		return true
+	}
+	return false
+}
+
+func goodsLine(f goods.Flag) answer.Line {
+	return answer.Line{Key: f.Key, Mark: answer.Care, Args: answer.Args{"batch": f.Batch, "of": f.Of, "order": f.Order, "dispatch": f.Dispatch,
+		"cases": caseText(f.Cases), "units": f.Units, "most": f.Most}}
+}
+
+// caseText is a run of cases as it stands on them: "R1-C1–90".
+func caseText(c record.Cases) string {
+	if c.First == 0 {
+		return ""
+	}
+	return c.Prefix + itoa(c.First) + "–" + itoa(c.Last)
 }
 
 func yardLine(f yard.Flag) answer.Line {

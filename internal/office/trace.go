@@ -22,7 +22,7 @@ func (o *Office) Trace(code record.Code) (a answer.Answer) {
 // Trace is [Office.Trace] on a view.
 func (v *View) Trace(code record.Code) answer.Answer {
 	s := v.State
-	roots := s.RootsOf(code)
+	roots := v.traceRoots(code)
 	a := answer.Answer{Question: "trace", Of: v.properCode(code)}
 	if len(roots) == 0 {
 		return v.notTraced(a, code)
@@ -33,8 +33,8 @@ func (v *View) Trace(code record.Code) answer.Answer {
 	t.forward()
 	t.holds()
 	t.papers(code)
-	if kind := t.kind(code); kind == record.Site || kind == record.Enquiry {
-		t.boxes(code)
+	if sites := v.suspects(code); len(sites) > 0 {
+		v.boxTables(&a, sites)
 	}
 	v.restsOnRecord(&a)
 	a.Follows("follows.trace", nil)
@@ -71,60 +71,12 @@ type tracer struct {
 	roots []trace.Node
 }
 
-func (t *tracer) kind(code record.Code) record.Entity {
-	if x, ok := t.s.Find(code); ok {
-		return t.s.KindOf(x)
-	}
-	return record.NoEntity
-}
-
-// honey is the roots that bear honey: of a site, the lots that were pulled there.
-func (t *tracer) honey() (all []trace.Node) {
-	for _, n := range t.roots {
-		if t.s.NodeKind(n) != house.SiteNode {
-			all = append(all, n)
-			continue
-		}
-		for _, x := range t.s.Graph().Next(n, trace.Forward) {
-			if x.Share && t.s.NodeKind(x.Node) == house.LotNode {
-				all = append(all, x.Node)
-			}
-		}
-	}
-	return all
-}
-
-// mass is what the roots were made with together: a run's jars, a drum's filling.
-func (t *tracer) mass() (sum quantity.Gram) {
-	for _, n := range t.honey() {
-		sum += t.s.Graph().Made(n)
-	}
-	return sum
-}
-
-func (t *tracer) what(code record.Code) {
-	kind := t.kind(code)
-	if kind == record.NoEntity {
-		kind = record.Batch // a case
-	}
-	args := answer.Args{"of": t.a.Of, "kind": answer.Key(kind.Key()), "mass": t.mass()}
-	t.a.Say("trace.is", args)
-	if at, since, _, ok := t.s.PlaceOf(code); ok {
-		t.a.Say("trace.stands", answer.Args{"place": at, "since": since})
-	}
-	for _, n := range t.roots {
-		if seals := t.s.SealsOf(n); len(seals) > 0 {
-			t.a.Say("trace.sealed", answer.Args{"seals": seals})
-		}
-	}
-}
-
 // back lists what the roots are made of: contents, lots and sites with their grams,
 // material, and apart what may have touched them.
 func (t *tracer) back() {
 	g := t.s.Graph()
 	sums := map[trace.Node]quantity.Gram{}
-	for _, n := range t.roots {
+	for _, n := range t.made() {
 		for _, x := range g.MadeOf(n, g.Made(n)) {
 			sums[x.Node] += x.Grams
 		}
@@ -140,7 +92,7 @@ func (t *tracer) back() {
 			lots.Row(t.mark(n), append(append([]any{c.Code}, t.origin(n)...), sums[n], share(sums[n], whole), t.on(n))...)
 		case house.ContentNode, house.BatchNode:
 			to := from
-			if !t.s.Numbered(n) {
+			if !t.s.Numbered(n) || c.Kind == house.BatchNode {
 				to = &through
 			}
 			to.Row(t.mark(n), c.Code, orNil(c.Vessel), purposeKey(c.Purpose), sums[n], share(sums[n], whole), t.on(n))
@@ -166,7 +118,7 @@ func (t *tracer) back() {
 func (t *tracer) sites(whole quantity.Gram) {
 	type place struct{ name, country string }
 	sums := map[place]quantity.Gram{}
-	for _, n := range t.roots {
+	for _, n := range t.made() {
 		for _, p := range t.s.Graph().Parts(n) {
 			o := t.s.OriginOf(p.Origin)
 			name := string(t.s.Code(o.Of))
@@ -187,129 +139,38 @@ func (t *tracer) sites(whole quantity.Gram) {
 	}
 }
 
-// possible lists what may have been touched one way, and whether only spores could
-// have got there, past every cleaning that was recorded.
-func (t *tracer) possible(key string, way trace.Direction) {
-	table := t.a.Table(key, "what", "kind", "mass_g", "through", "only_spores", "hold")
-	washed := map[trace.Node]bool{}
-	for _, r := range t.s.Graph().Reach(t.roots, way, house.Washable, nil) {
-		washed[r.Node] = true
-	}
-	seen := map[record.Code]bool{}
-	for _, r := range t.s.Graph().Reach(t.roots, way, trace.Every, nil) {
-		if code := t.s.NodeCode(r.Node); !r.Share && code != "" && !seen[code] {
-			seen[code] = true
-			table.Row(t.mark(r.Node), code, answer.Key("node."+kindName(t.s.NodeKind(r.Node))), t.s.Graph().Made(r.Node), orNil(t.s.NodeCode(r.Via)), !washed[r.Node], t.on(r.Node))
-		}
-	}
-}
-
-// forward lists what the roots went into and who got it.
-func (t *tracer) forward() {
-	g := t.s.Graph()
-	sums := map[trace.Node]quantity.Gram{}
-	for _, n := range t.honey() {
-		sums[n] += g.Made(n)
-		for _, x := range g.WentInto(n) {
-			sums[x.Node] += x.Grams
-		}
-	}
-	isRoot := map[trace.Node]bool{}
-	for _, n := range t.roots {
-		isRoot[n] = true
-	}
-	reached := g.Reach(t.roots, trace.Forward, trace.Every, nil)
-	slices.SortStableFunc(reached, func(a, b trace.Reached) int { return cmp.Compare(a.Node, b.Node) })
-	into := t.a.Table("into", "content", "vessel", "kind", "mass_g", "in_all_g", "left_g", "hold")
-	sent := t.a.Table("sent", "dispatch", "customer", "ship_to", "units", "cases", "mass_g", "when")
-	var gone ended
-	for _, r := range reached {
-		if !r.Share || isRoot[r.Node] && t.s.NodeKind(r.Node) != house.SentNode {
-			continue
-		}
-		switch k := t.s.NodeKind(r.Node); k {
-		case house.SiteNode, house.RunNode: // what it is, not where honey is
-		case house.SentNode:
-			t.sentRow(sent, r.Node)
-		case house.ContentNode, house.BatchNode, house.LotNode, house.WaxNode:
-			c := t.s.Content(r.Node)
-			into.Row(t.mark(r.Node), c.Code, orNil(c.Vessel), answer.Key("node."+kindName(k)), sums[r.Node], c.Made, c.Grams, t.on(r.Node))
-		default:
-			c := t.s.Content(r.Node)
-			gone.add(c)
-		}
-	}
-	gone.table(t.a)
-	goods := t.a.Table("here", "mark", "units", "left_g", "place", "hold")
-	for _, r := range reached {
-		if c := t.s.Content(r.Node); r.Share && c.Kind == house.BatchNode && c.Units > 0 {
-			goods.Row(t.mark(r.Node), c.Code, c.Units, c.Grams, orNil(c.Place), t.on(r.Node))
-		}
-	}
-	t.possible("possible-into", trace.Forward)
-}
-
-func (t *tracer) sentRow(table *answer.Table, n trace.Node) {
-	to := t.s.SentTo(n)
-	table.Row(answer.Plain, to.Dispatch, orNil(to.Customer), textOrNil(to.ShipTo), to.Units, countOrNil(t.casesSent(to)), t.s.Graph().Made(n), to.When)
-}
-
-// ended adds up what is no stock any more, by what it was and how it went.
-type ended []house.Content
-
-func (e *ended) add(c house.Content) {
-	for i := range *e {
-		if x := &(*e)[i]; x.Code == c.Code && x.Kind == c.Kind {
-			x.Grams += c.Grams
-			x.Units += c.Units
-			return
-		}
-	}
-	*e = append(*e, c)
-}
-
-func (e ended) table(a *answer.Answer) {
-	table := a.Table("ends", "what", "kind", "units", "mass_g")
-	for _, c := range e {
-		table.Row(answer.Plain, c.Code, answer.Key("node."+kindName(c.Kind)), countOrNil(c.Units), c.Grams)
-	}
-}
-
-// casesSent is how many cases of a dispatch went to one address.
-func (t *tracer) casesSent(to house.SentTo) (n int64) {
-	d, ok := t.s.Goods.Dispatch(to.Dispatch)
-	if !ok {
-		return 0
-	}
-	for _, l := range d.Lines {
-		if l.ShipTo == to.ShipTo && l.Cases.First > 0 {
-			n += l.Cases.Count()
-		}
-	}
-	return n
-}
-
-// holds lists every hold on the roots or anything of them.
+// holds lists every hold on the roots or anything of them, and says whether all of it
+// or some is on hold.
 func (t *tracer) holds() {
 	table := t.a.Table("holds", "hold", "cause", "blocks", "reason", "set_by", "since")
-	seen := map[house.Thing]bool{}
-	for _, n := range t.roots {
+	blocks := map[house.Thing]int{}
+	var order []house.Thing
+	roots := t.made()
+	if heavy := slices.DeleteFunc(slices.Clone(roots), func(n trace.Node) bool { return t.s.Graph().Made(n) == 0 }); len(heavy) > 0 {
+		roots = heavy // of a run its jars, not what it stands for
+	}
+	for _, n := range roots {
 		for _, on := range t.held[n] {
-			if seen[on.Hold] {
-				continue
+			if _, seen := blocks[on.Hold]; !seen {
+				order = append(order, on.Hold)
+				blocks[on.Hold] = 0
 			}
-			seen[on.Hold] = true
-			h := t.s.Hold(on.Hold)
-			mark := answer.Care
 			if on.Share {
-				mark = answer.Bad
+				blocks[on.Hold]++
 			}
-			table.Row(mark, t.s.Code(on.Hold), answer.Key(h.Cause.Key()), on.Share, h.Reason, h.Person, h.When)
-			if on.Share {
-				t.a.Lines = append(t.a.Lines, answer.Line{Key: "trace.on-hold", Mark: answer.Bad, Args: answer.Args{"of": t.a.Of, "hold": t.s.Code(on.Hold), "reason": h.Reason}})
-			} else {
-				t.a.Lines = append(t.a.Lines, answer.Line{Key: "trace.touched", Mark: answer.Care, Args: answer.Args{"of": t.a.Of, "hold": t.s.Code(on.Hold)}})
-			}
+		}
+	}
+	for _, hold := range order {
+		h, code := t.s.Hold(hold), t.s.Code(hold)
+		key, mark := "trace.touched", answer.Care
+		if n := blocks[hold]; n == len(roots) {
+			key, mark = "trace.on-hold", answer.Bad
+		} else if n > 0 {
+			key, mark = "trace.some-on-hold", answer.Bad
+		}
+		table.Row(mark, code, answer.Key(h.Cause.Key()), blocks[hold] > 0, h.Reason, h.Person, h.When)
+		if code != t.a.Of {
+			t.a.Lines = append(t.a.Lines, answer.Line{Key: key, Mark: mark, Args: answer.Args{"of": t.a.Of, "hold": code, "reason": h.Reason}})
 		}
 	}
 }
@@ -332,17 +193,6 @@ func (t *tracer) papers(code record.Code) {
 			table.Row(mark, p.Fact.Paper, p.When, w.Of, w.Printed, now, w.Differs)
 		}
 	}
-}
-
-// boxes lists every move of boxes that a disease at sites may have gone with.
-func (t *tracer) boxes(code record.Code) {
-	sites := []record.Code{code}
-	if x, ok := t.s.Find(code); ok {
-		if f, ok := t.s.Named(x).(*record.EnquiryOpened); ok {
-			sites = f.Sites
-		}
-	}
-	t.v.boxTables(t.a, sites)
 }
 
 func (t *tracer) origin(n trace.Node) []any {
@@ -394,7 +244,8 @@ func byGrams(sums map[trace.Node]quantity.Gram) []trace.Node {
 	for n := range sums {
 		all = append(all, n)
 	}
-	slices.SortFunc(all, func(a, b trace.Node) int { return cmp.Or(cmp.Compare(sums[b], sums[a]), cmp.Compare(a, b)) })
+	shown := func(n trace.Node) quantity.Gram { return (sums[n] + 50) / 100 } // what looks the same stands in order
+	slices.SortFunc(all, func(a, b trace.Node) int { return cmp.Or(cmp.Compare(shown(b), shown(a)), cmp.Compare(a, b)) })
 	return all
 }
 

@@ -15,7 +15,7 @@ import (
 // not known.
 type Touched struct {
 	Sites []TouchedSite // suspects first, then as they were touched
-	Lots  []TouchedLot  // pulled from touched sites after the touch, and every lot of a suspect site
+	Lots  []TouchedLot  // pulled from touched sites after the touch, every lot of a suspect site, and those of others that machines touched
 	Moves []TouchedMove // every box movement on the way, in order
 }
 
@@ -46,6 +46,7 @@ type reach struct {
 	y         *Yard
 	since     int64
 	suspect   map[string]bool
+	machines  map[string]bool // lots that ran through machines after touched ones
 	may, sure map[string]int64
 	setOut    []*Move            // boxes set on the hives of touched sites; of this round
 	lots      map[*lot]*lotReach // of this round
@@ -53,9 +54,13 @@ type reach struct {
 
 // Reach follows the boxes of suspect sites from day since on, 0 for ever. A pull
 // from a suspect site before since counts as possible; boxes that were sent on
-// before since do not count.
-func (y *Yard) Reach(sites []record.Code, since record.Day) Touched {
-	r := reach{y: y, since: math.MinInt64, suspect: map[string]bool{}, may: map[string]int64{}, sure: map[string]int64{}}
+// before since do not count. The combs of lots that ran through the same machines may
+// be touched too: the yard does not see machines, so they are named.
+func (y *Yard) Reach(sites []record.Code, since record.Day, machines ...record.Code) Touched {
+	r := reach{y: y, since: math.MinInt64, suspect: map[string]bool{}, machines: map[string]bool{}, may: map[string]int64{}, sure: map[string]int64{}}
+	for _, c := range machines {
+		r.machines[c.Fold()] = true
+	}
 	if since != 0 {
 		r.since = (int64(since) - 1) * 1440 // a day of grace for places east and west of UTC
 	}
@@ -220,6 +225,7 @@ func (r *reach) ofLot(m *Move, l *lot) (may, sure bool) {
 		sure = shared(m.Marks, marksBy(v.bad, from)) > 0
 		may = sure || shared(m.Marks, marksBy(v.clean, from)) < m.Boxes
 	}
+	may = may || r.machines[l.code.Fold()]
 	for _, o := range v.outs {
 		may = may || o.fact != m.Fact && o.from < before
 	}
@@ -379,7 +385,7 @@ func (r *reach) touchedLots() []TouchedLot {
 			may, sure := r.openedAt(l)
 			add(l.opened.Site, may, sure && len(l.sites) == 0)
 		}
-		if len(v.Sites) > 0 {
+		if len(v.Sites) > 0 || r.machines[l.code.Fold()] {
 			all = append(all, v)
 		}
 	}

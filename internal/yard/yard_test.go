@@ -40,6 +40,32 @@ func season() *book {
 	return b
 }
 
+// A lot that ran through the same machines: its combs may be touched, and so may the
+// site that they go back to and what is pulled there from then on.
+func TestDiseaseThroughMachines(t *testing.T) {
+	b := season()
+	b.on(day(8, 14), &record.LotOpened{Lot: "L07", Site: "Ambry Hill", Pulled: day(8, 14)}, &record.SupersPulled{Lot: "L07", Site: "Ambry Hill", Boxes: 60})
+	b.on(day(8, 20), &record.SupersSentBack{Lot: "L07", Site: "Ambry Hill", Boxes: 60})
+	b.on(day(9, 1), &record.LotOpened{Lot: "L11", Site: "Ambry Hill", Pulled: day(9, 1)}, &record.SupersPulled{Lot: "L11", Site: "Ambry Hill", Boxes: 60})
+	if got := b.y.Reach([]record.Code{"Low Cutter"}, 0); len(got.Sites) != 2 || len(got.Lots) != 1 {
+		t.Errorf("by boxes alone %+v", got)
+	}
+	got := b.y.Reach([]record.Code{"Low Cutter"}, 0, "l07")
+	var sites, lots []record.Code
+	for _, s := range got.Sites {
+		sites = append(sites, s.Site)
+		if s.Site == "Ambry Hill" && s.Certain {
+			t.Error("Ambry Hill is not certain")
+		}
+	}
+	for _, l := range got.Lots {
+		lots = append(lots, l.Lot)
+	}
+	if d := cmp.Diff([]record.Code{"Low Cutter", "Sallow Fen", "Ambry Hill"}, sites) + cmp.Diff([]record.Code{"L07", "L08", "L11"}, lots); d != "" {
+		t.Error(d)
+	}
+}
+
 func TestDiseaseAtLowCutter(t *testing.T) {
 	b := season()
 	b.on(day(9, 9), &record.EnquiryOpened{Enquiry: "E1", Sites: []record.Code{"Low Cutter"}, Disease: "foulbrood", Hive: "14"})
