@@ -110,6 +110,9 @@ func (v *visit) closing(p *balancePage, a answer.Answer, t answer.Table) {
 			class := map[answer.Mark]string{answer.Good: "ok", answer.Care: "watch", answer.Bad: "stop"}[l.Mark]
 			c := newChip(class, v.say(l.Key+".short"))
 			c.Big = true
+			if l.Mark == answer.Bad { // it does not close
+				p.Books.Rows[len(p.Books.Rows)-1].Class = "sum open"
+			}
 			p.Stamp = &c
 		}
 	}

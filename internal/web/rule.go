@@ -35,6 +35,7 @@ type dipRule struct {
 	value, low, high float64 // high and low of the band, 9 in 10
 	least, most      float64 // limits, NaN for none
 	from, to         float64 // what honey reads
+	allowed          bool    // a rule says what is allowed
 	label            string  // read aloud
 }
 
@@ -57,7 +58,9 @@ func (r dipRule) draw(number func(float64, int) string) template.HTML {
 	if !math.IsNaN(r.most) {
 		z1 = at(r.most)
 	}
-	d.add(`<path class="zone" d="M%s 8H%sV%sH%sZ"/>`, num(z0), num(z1), num(base), num(z0))
+	if r.allowed {
+		d.add(`<path class="zone" d="M%s 8H%sV%sH%sZ"/>`, num(z0), num(z1), num(base), num(z0))
+	}
 	for x := a.from; x <= a.to+a.step/2; x += a.step {
 		d.add(`<path class="dip" d="M%s %sv-8"/>`, num(at(x)), num(base))
 		d.text("t2 tm", at(x), 46, number(x, a.decimals))

@@ -53,7 +53,7 @@ func (v *visit) sheet(t answer.Table, without ...string) *sheet {
 		row := sheetRow{Class: markClass(r.Mark)}
 		for i, cell := range r.Cells {
 			if !skip[i] {
-				row.Cells = append(row.Cells, v.cell(t.Columns[i].Key, cell))
+				row.Cells = append(row.Cells, v.cell(columnOf(t, i), cell))
 			}
 		}
 		if len(row.Cells) > 0 {
@@ -84,6 +84,15 @@ func isNumber(column string) bool {
 // known.
 var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
 	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true}
+
+// columnOf is the key of a column; in the steps of boxes a site is named only where
+// they went.
+func columnOf(t answer.Table, i int) string {
+	if t.Key == "boxes" && t.Columns[i].Key == "site" {
+		return "also"
+	}
+	return t.Columns[i].Key
+}
 
 // unitOf is the unit of a column's figures, for its head.
 func (v *visit) unitOf(column string) string {

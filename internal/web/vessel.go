@@ -240,6 +240,11 @@ func (v *visit) readingState(x *reading, rule *dipRule, r office.Read) {
 	if key == "" {
 		return
 	}
+	rule.allowed = true
+	if key == "pass" && !r.PlusMinus.Given() { // what is not known is no pass
+		x.State, x.Icon = v.say("page.vessel.bare"), "dash"
+		return
+	}
 	x.State = v.say("verdict." + key)
 	x.Class = map[string]string{"pass": "ok", "too-close": "watch", "fail": "stop"}[key]
 	x.Icon = chipIcons[x.Class]
