@@ -57,3 +57,28 @@ func after(c record.Code) record.Code {
 	}
 	return record.Code(fmt.Sprintf("%s%0*d", front, len(digits), n+1))
 }
+
+// FreeCode is the first number from one on that nothing bears yet.
+func (v *View) FreeCode(from record.Code) record.Code {
+	for {
+		if _, used := v.State.Find(from); !used {
+			return from
+		}
+		from = after(from)
+	}
+}
+
+// CodesFrom lists the numbers from the first to the last, both in it: S-001 to S-073.
+// It is not ok when they do not count up to each other, or are more than most.
+func CodesFrom(first, last record.Code, most int) (all []record.Code, ok bool) {
+	for c := first; len(all) < most; c = after(c) {
+		all = append(all, c)
+		if c.Fold() == last.Fold() {
+			return all, true
+		}
+		if len(c) > len(last) {
+			break
+		}
+	}
+	return nil, false
+}

@@ -26,6 +26,8 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"reading":     (*visit).readingTask,
 	"recall":      (*visit).recallTask,
 	"recall-end":  (*visit).recallEndTask,
+	"setting":     (*visit).settingTask,
+	"left":        (*visit).leftTask,
 	"shut-out":    (*visit).shutOutTask,
 }
 

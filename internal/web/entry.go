@@ -144,6 +144,9 @@ func (v *visit) field(at int, c cell, s record.Field) field {
 		}
 	default:
 		f.Kind = "text"
+		if len(c.Pick) > 0 {
+			f.Kind, f.Options = "choice", slices.Clone(c.Pick)
+		}
 	}
 	return f
 }

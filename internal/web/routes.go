@@ -13,7 +13,10 @@ func (s *Server) routes() http.Handler {
 	post := func(path string, serve func(*visit) error) { m.Handle("POST "+path, s.page(serve)) }
 	both := func(path string, serve func(*visit) error) { get(path, serve); post(path, serve) }
 
-	get("/{$}", (*visit).today)
+	get("/{$}", (*visit).first)
+	get("/setup", (*visit).setup)
+	both("/setup/{step}", (*visit).setupStep)
+	get("/rules", (*visit).houseRules)
 	get("/watch", (*visit).watchList)
 	get("/stock", (*visit).stock)
 	get("/trace", (*visit).trace)

@@ -49,6 +49,7 @@ type cell struct {
 	Need    bool     // must be filled in here even where the fact allows none
 	Small   bool     // typed by keyboard rather than by the big keypad
 	Choices []string // of the field's choices, those that fit here
+	Pick    []option // of a text, what it usually says, to choose from
 	Unset   string   // of a yes or no: what leaving it out means, when not "not known"
 	Guess   bool     // a weight that may be estimated
 }

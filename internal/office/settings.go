@@ -1,0 +1,15 @@
+package office
+
+import "combline/internal/quantity"
+
+// A Rule is one of the house's own rules: what it may set, and what holds where it
+// has set nothing (common practice).
+type Rule struct {
+	Name      string
+	Otherwise quantity.Figure
+}
+
+// Rules lists the rules that a house may set for itself, as the answers ask for them.
+func Rules() []Rule {
+	return []Rule{{"gap.lot", lotRule}, {"gap.run", runRule}, {"wet.above", wetLine}, {"old.after", oldDays}, {"day.soon", soonDays}}
+}

@@ -1,0 +1,105 @@
+package web
+
+import (
+	"combline/internal/answer"
+	"combline/internal/house"
+	"combline/internal/office"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+// The house's own rules: what they are now, and what holds where it set nothing.
+type rulesPage struct {
+	*frame
+	Rules []ruleRow
+	House []fact2
+}
+
+type ruleRow struct {
+	Name, Value, Usual, Href string
+	Own                      bool
+}
+
+func (v *visit) houseRules() error {
+	p := rulesPage{frame: v.frame("", v.say("page.rules"))}
+	v.s.office.Read(func(h *office.View) {
+		for _, r := range office.Rules() {
+			now := h.State.Setting(r.Name, r.Otherwise)
+			p.Rules = append(p.Rules, ruleRow{Name: v.say("page.rule." + r.Name), Value: v.text(now), Own: now != r.Otherwise,
+				Usual: v.say("page.rules.usual", "value", v.text(r.Otherwise)), Href: link("/do/setting", "of", r.Name, "back", "/rules")})
+		}
+	})
+	record.Visit(&v.house, func(x record.Field) {
+		text := x.Text
+		switch x.Name {
+		case "rules":
+			text = v.pickText(v.ruleSets(), text)
+		case "language":
+			text = v.pickText(v.languages(), text)
+		case "units":
+			text = v.pickText(v.unitChoices(), text)
+		}
+		if text == "" {
+			text = v.text(nil)
+		}
+		p.House = append(p.House, fact2{v.fieldName(x.Name), text, ""})
+	})
+	return v.render("rules", p)
+}
+
+func (v *visit) pickText(all []option, value string) string {
+	for _, o := range all {
+		if o.Value == value {
+			return o.Text
+		}
+	}
+	return value
+}
+
+// settingTask changes one rule.
+func (v *visit) settingTask(of record.Code) (*task, error) {
+	for _, r := range office.Rules() {
+		if r.Name != string(of) {
+			continue
+		}
+		var now quantity.Figure
+		v.s.office.Read(func(h *office.View) { now = h.State.Setting(r.Name, r.Otherwise) })
+		return &task{Title: v.say("page.rule." + r.Name), About: v.say("page.rules.usual", "value", v.text(r.Otherwise)), Back: "/rules",
+			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": r.Name},
+				Cells: []cell{{Name: "value", Start: v.digits(now), Unit: v.c.Unit(r.Otherwise.Unit), Need: true}, {Name: "reason"}}}},
+			Make: func(d *house.Draft) error { return inUnit(d, r) }}, nil
+	}
+	return nil, errNotFound
+}
+
+// inUnit gives a rule's figure the unit that it is read in.
+func inUnit(d *house.Draft, r office.Rule) error {
+	f, ok := d.Facts[0].(*record.SettingChanged)
+	if !ok {
+		return nil
+	}
+	if f.Value.Unit == quantity.NoUnit {
+		f.Value.Unit = r.Otherwise.Unit
+	}
+	if f.Value.Unit != r.Otherwise.Unit {
+		return &house.Refusal{Key: "page.refused.unit", Args: answer.Args{"column": "value", "want": r.Otherwise}}
+	}
+	if f.Value.Mantissa < 0 {
+		return &house.Refusal{Key: "refused.below-zero", Next: "next.type-again", Args: answer.Args{"figure": f.Value, "field": answer.Key("field.value"), "column": "value"}}
+	}
+	return nil
+}
+
+// digits is a figure as the person would type it, without its unit.
+func (v *visit) digits(f quantity.Figure) string { return v.c.Number(f.Float(), int(f.Decimals)) }
+
+// leftTask writes down that somebody no longer works here.
+func (v *visit) leftTask(of record.Code) (*task, error) {
+	for _, p := range v.people {
+		if sameCode(p.Person, of) {
+			return &task{Of: of, About: nameOf(p.Person, p.PersonNamed.Name), Back: "/setup/people",
+				Parts: []part{{Kind: record.KindPersonLeft, Fixed: map[string]string{"person": string(of)}, Cells: []cell{{Name: "note"}}}}}, nil
+		}
+	}
+	return nil, errNotFound
+}
