@@ -137,7 +137,7 @@ func (x *site) post(path string, form url.Values) *httptest.ResponseRecorder {
 	return x.do(x.request("POST", path, form))
 }
 
-var keyNo byte
+var keyNo uint16
 
 // record writes a fact past the pages.
 func (x *site) record(f record.Fact) { x.t.Helper(); x.recordAs("", f) }
@@ -145,7 +145,7 @@ func (x *site) record(f record.Fact) { x.t.Helper(); x.recordAs("", f) }
 func (x *site) recordAs(person record.Code, f record.Fact) {
 	x.t.Helper()
 	keyNo++
-	d := house.Draft{Person: person, Key: record.Key{2, keyNo}, When: record.At(x.o.Now()), Facts: []record.Fact{f}}
+	d := house.Draft{Person: person, Key: record.Key{2, byte(keyNo), byte(keyNo >> 8)}, When: record.At(x.o.Now()), Facts: []record.Fact{f}}
 	if _, err := x.o.Submit(context.Background(), d); err != nil {
 		x.t.Fatal(err)
 	}
