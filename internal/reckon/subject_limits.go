@@ -17,11 +17,11 @@ func limitSubjects() []Subject {
 			Inputs: []Input{word("property", "what the limit is on", propertyWords()...), rulesOf("eu", "uk", "de", "us", "codex"),
 				number("value", quantity.Each, "the reading, in the property's unit").optional(),
 				number("doubt", quantity.Each, "its ± (two standard uncertainties); left out: none").optional(),
-				word("kind", "what bees made it of, where the limit depends on it", "blossom", "honeydew", "honeydew-blend").optional(),
+				word("kind", "what bees made it of, where the limit depends on it", kindWords()...).optional(),
 				word("plant", "its plant, where the limit depends on it", plantWords()...).optional(),
 				truth("cooking", "sold as cooking honey").optional(), truth("pressed", "pressed honey").optional(),
 				truth("tropical", "declared of tropical origin").optional(), truth("low_enzyme", "low in natural enzymes").optional(),
-				word("grade", "US grade that it is to reach", "a", "b", "c").optional(),
+				word("grade", "US grade that it is to reach", gradeWords()...).optional(),
 				number("hmf_mg_kg", quantity.MgPerKg, "HMF reading, for diastase of honey low in enzymes").optional()},
 			Answers: []Answer{gives("limit", "", 4, "in the property's unit"), says("bound", "at most, at least, or none"),
 				says("verdict", "pass, at the limit, too close to call, breach, no limit; empty without a reading"),
@@ -63,14 +63,23 @@ func place(word string, list []string) int {
 	return 0
 }
 
+// kindWords and gradeWords stand in the order of package standard's constants, from
+// the second on: the first is "not said".
+func kindWords() []string  { return []string{"blossom", "honeydew", "honeydew-blend"} }
+func gradeWords() []string { return []string{"a", "b", "c"} }
+
 func (q *Query) honey() standard.Honey {
-	return standard.Honey{
-		Kind: map[string]standard.Kind{"blossom": standard.Blossom, "honeydew": standard.Honeydew,
-			"honeydew-blend": standard.HoneydewBlend}[q.word("kind")],
+	h := standard.Honey{
 		Plant:   standard.Plant(place(q.word("plant"), plantWords())),
 		Cooking: q.yes("cooking"), Pressed: q.yes("pressed"), Tropical: q.yes("tropical"), LowEnzyme: q.yes("low_enzyme"),
-		Grade: map[string]standard.Grade{"a": standard.GradeA, "b": standard.GradeB, "c": standard.GradeC}[q.word("grade")],
 	}
+	if q.has("kind") {
+		h.Kind = standard.Blossom + standard.Kind(place(q.word("kind"), kindWords()))
+	}
+	if q.has("grade") {
+		h.Grade = standard.GradeA + standard.Grade(place(q.word("grade"), gradeWords()))
+	}
+	return h
 }
 
 func limit(q *Query) error {

@@ -136,6 +136,16 @@ func TestWordsFollowTheConstants(t *testing.T) {
 			t.Errorf("property %d is %s, want %s", i, propertyWords()[i], name)
 		}
 	}
+	for word, k := range map[string]standard.Kind{"blossom": standard.Blossom, "honeydew": standard.Honeydew, "honeydew-blend": standard.HoneydewBlend} {
+		if kindWords()[k-standard.Blossom] != word {
+			t.Errorf("kind %d is not %s", k, word)
+		}
+	}
+	for word, g := range map[string]standard.Grade{"a": standard.GradeA, "b": standard.GradeB, "c": standard.GradeC} {
+		if gradeWords()[g-standard.GradeA] != word {
+			t.Errorf("grade %s is not %s", g, word)
+		}
+	}
 	for m := standard.Double; m <= standard.Whole; m++ {
 		if methodWords()[m] != m.String() {
 			t.Errorf("method %d is %s, want %s", m, methodWords()[m], m)
