@@ -44,8 +44,10 @@ func (c *Catalogue) plain(s string) string {
 	if !c.style.Plain {
 		return s
 	}
-	return strings.NewReplacer(thin, " ", noBreak, " ", minus, "-", "–", "-").Replace(s)
+	return plainSigns.Replace(s)
 }
+
+var plainSigns = strings.NewReplacer(thin, " ", noBreak, " ", minus, "-", "–", "-")
 
 // Count prints a whole number.
 func (c *Catalogue) Count(n int64) string { return c.local(strconv.FormatInt(n, 10)) }
