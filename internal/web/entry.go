@@ -113,7 +113,7 @@ func (v *visit) group(at int, p part) group {
 func (v *visit) field(at int, c cell, s record.Field) field {
 	name := fmt.Sprintf("%d.%s", at, c.Name)
 	f := field{cell: c.Name, of: s.Of, unit: s.Unit, ID: "f-" + strings.ReplaceAll(name, ".", "-"), Name: name, Label: c.Label, Hint: c.Hint, Unit: c.Unit, Value: c.Start,
-		Need: s.Need || c.Need, Small: c.Small, Guess: c.Guess, Options: slices.Clone(c.Likely), GuessText: v.say("page.form.estimated"), OtherText: v.say("page.form.other")}
+		Need: s.Need && !c.Free || c.Need, Small: c.Small, Guess: c.Guess, Options: slices.Clone(c.Likely), GuessText: v.say("page.form.estimated"), OtherText: v.say("page.form.other")}
 	if f.Label == "" {
 		f.Label = v.fieldName(c.Name)
 	}

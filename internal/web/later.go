@@ -24,8 +24,6 @@ func (v *visit) later(tab string, ask func(*office.View) answer.Answer) error {
 	return v.render("later", p)
 }
 
-func (v *visit) intake() error  { return v.later("intake", (*office.View).LotsIn) }
-func (v *visit) extract() error { return v.later("extract", (*office.View).LotsIn) }
-func (v *visit) blend() error   { return v.later("blend", (*office.View).MixesMade) }
-func (v *visit) fill() error    { return v.later("fill", (*office.View).RunsMade) }
-func (v *visit) send() error    { return v.later("send", (*office.View).OrdersAndSent) }
+func (v *visit) blend() error { return v.later("blend", (*office.View).MixesMade) }
+func (v *visit) fill() error  { return v.later("fill", (*office.View).RunsMade) }
+func (v *visit) send() error  { return v.later("send", (*office.View).OrdersAndSent) }

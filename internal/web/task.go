@@ -47,6 +47,7 @@ type cell struct {
 	Start   string   // what stands there at first
 	Likely  []option // codes that are probably meant, as buttons
 	Need    bool     // must be filled in here even where the fact allows none
+	Free    bool     // may be left out with the whole of the list member that it stands in
 	Small   bool     // typed by keyboard rather than by the big keypad
 	Choices []string // of the field's choices, those that fit here
 	Pick    []option // of a text, what it usually says, to choose from

@@ -15,7 +15,7 @@ export function sending() {
   const send = async (form, submitter) => {
     const data = new FormData(form, submitter)
     const body = form.enctype === 'multipart/form-data' ? data : new URLSearchParams(data)
-    const answer = await fetch(form.getAttribute('action') || location.href, { method: 'POST', body })
+    const answer = await fetch(submitter?.getAttribute('formaction') || form.getAttribute('action') || location.href, { method: 'POST', body })
     const page = await answer.text()
     if (answer.redirected) return location.assign(answer.url)
     dispatchEvent(new Event('pagehide')) // what listens for news lets go
