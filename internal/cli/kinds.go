@@ -84,7 +84,7 @@ func (k kindList) names() (all []string) {
 
 func oneKind(b *strings.Builder, k kindList) {
 	fmt.Fprintf(b, "%s: %s\n", k.Kind, k.Says)
-	var rows [][]string
+	all := []column{{key: "name"}, {key: "holds"}}
 	for i, name := range k.names() {
 		c := k.Columns[i]
 		holds := c.Holds
@@ -94,8 +94,8 @@ func oneKind(b *strings.Builder, k kindList) {
 		if len(c.Words) > 0 {
 			holds += ": " + strings.Join(c.Words, ", ")
 		}
-		rows = append(rows, []string{"", name, holds})
+		all[0].cells, all[1].cells = append(all[0].cells, name), append(all[1].cells, holds)
 	}
-	align(b, rows, make([]bool, 3))
+	blocks(b, fit(all, nil))
 	fmt.Fprintf(b, "* is needed. Members of a list are numbered: %q is also stacks.1.gross, stacks.2.gross.\nTwo more columns may stand in every table: happened and person.\n", "stacks.gross")
 }

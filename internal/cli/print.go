@@ -1,17 +1,17 @@
 package cli
 
 import (
-	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+	"unicode"
 
 	"combline/internal/answer"
 	"combline/internal/quantity"
+	"combline/internal/record"
 	"combline/internal/words"
 )
 
@@ -92,7 +92,7 @@ func once(c *words.Catalogue, all []answer.Line) (out []answer.Line) {
 
 func sentences(b *strings.Builder, c *words.Catalogue, lines []answer.Line) {
 	for _, l := range lines {
-		b.WriteString(sign(l.Mark) + answer.Sentence(c, l) + "\n")
+		b.WriteString(sign(l.Mark) + plain(answer.Sentence(c, l)) + "\n")
 	}
 }
 
@@ -107,82 +107,6 @@ func sign(m answer.Mark) string {
 	return ""
 }
 
-// grid prints a table with its columns in line: figures to the right, words to the
-// left, the long ones last.
-func grid(b *strings.Builder, c *words.Catalogue, t answer.Table) (marked bool) {
-	t = longLast(t)
-	rows := [][]string{{""}}
-	for _, col := range t.Columns {
-		rows[0] = append(rows[0], answer.Head(c, col))
-	}
-	right := make([]bool, len(rows[0]))
-	for _, r := range t.Rows {
-		marked = marked || sign(r.Mark) != ""
-		row := []string{sign(r.Mark)}
-		for i, v := range r.Cells {
-			row = append(row, cell(c, t.Key, t.Columns[i].Key, v))
-			right[i+1] = right[i+1] || isFigure(v)
-		}
-		rows = append(rows, row)
-	}
-	align(b, rows, right)
-	return marked
-}
-
-// longLast puts the columns of free text after the others.
-func longLast(t answer.Table) answer.Table {
-	order := make([]int, len(t.Columns))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(length(t.Columns[i]), length(t.Columns[j])) })
-	out := answer.Table{Key: t.Key}
-	for _, i := range order {
-		out.Columns = append(out.Columns, t.Columns[i])
-	}
-	for _, r := range t.Rows {
-		row := answer.Row{Mark: r.Mark}
-		for _, i := range order {
-			row.Cells = append(row.Cells, r.Cells[i])
-		}
-		out.Rows = append(out.Rows, row)
-	}
-	return out
-}
-
-func length(c answer.Column) int {
-	if c.Key == "says" || c.Key == "reason" {
-		return 1
-	}
-	return 0
-}
-
-// align writes rows with their columns in line, two spaces apart.
-func align(b *strings.Builder, rows [][]string, right []bool) {
-	widths := make([]int, len(right))
-	for _, r := range rows {
-		for i, s := range r {
-			widths[i] = max(widths[i], utf8.RuneCountInString(s))
-		}
-	}
-	for _, r := range rows {
-		var line strings.Builder
-		for i, s := range r {
-			gap := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(s))
-			if right[i] {
-				s = gap + s
-			} else {
-				s += gap
-			}
-			if i > 0 || widths[0] > 0 {
-				s += "  "
-			}
-			line.WriteString(s)
-		}
-		b.WriteString(strings.TrimRight("  "+line.String(), " ") + "\n")
-	}
-}
-
 // cell prints one cell. Where a figure or a place is missing it is not known; where
 // a name is missing there is none.
 func cell(c *words.Catalogue, table, column string, v any) string {
@@ -190,19 +114,37 @@ func cell(c *words.Catalogue, table, column string, v any) string {
 		return "-"
 	}
 	if raw, ok := v.(json.RawMessage); ok {
-		return says(raw)
+		return plain(says(raw))
 	}
 	if n, ok := v.(int64); ok && slices.Contains([]string{"fact", "corrected_by"}, column) {
 		return strconv.FormatInt(n, 10) // a name: it is typed as it stands
 	}
-	return strings.ReplaceAll(answer.Text(c, v), "\n", " ")
+	if code, ok := v.(record.Code); ok && code == "" {
+		return "-" // nobody said who
+	}
+	return plain(answer.Text(c, v))
+}
+
+// plain is text that came from outside as a terminal may have it: in one line, and
+// without signs that steer the terminal or turn the direction of writing.
+func plain(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t':
+			return ' '
+		case unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r):
+			return '·'
+		}
+		return r
+	}, s)
 }
 
 // measured reports whether a column holds what somebody measured or saw: then a cell
 // without it is unknown. Boxes that went to a site stand in no place of the house, and
-// material is counted or weighed.
+// material is counted or weighed; what may be touched may be a site.
 func measured(table, column string) bool {
-	if table == "box-moves" || table == "materials" {
+	switch table {
+	case "box-moves", "materials", "possible-from", "possible-into":
 		return false
 	}
 	return column == "place" ||

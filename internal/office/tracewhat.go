@@ -208,6 +208,9 @@ func (t *tracer) where(code record.Code) {
 			t.whereTo(c.Node)
 			return
 		}
+		if c.Vessel != "" && c.Code.Fold() == code.Fold() {
+			t.a.Say("trace.in-vessel", answer.Args{"vessel": c.Vessel})
+		}
 	}
 	if stands {
 		t.a.Say("trace.stands", answer.Args{"place": at, "since": since})
