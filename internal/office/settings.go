@@ -11,5 +11,5 @@ type Rule struct {
 
 // Rules lists the rules that a house may set for itself, as the answers ask for them.
 func Rules() []Rule {
-	return []Rule{{"gap.lot", lotRule}, {"gap.run", runRule}, {"wet.above", wetLine}, {"old.after", oldDays}, {"day.soon", soonDays}}
+	return []Rule{{"gap.lot", lotRule}, {"gap.run", runRule}, {"wet.above", wetLine}, {"old.after", oldDays}, {"day.soon", soonDays}, {"lot.open", openDays}}
 }
