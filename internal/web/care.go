@@ -1,6 +1,8 @@
 package web
 
 import (
+	"strings"
+
 	"combline/internal/office"
 	"combline/internal/record"
 )
@@ -37,13 +39,16 @@ func (v *visit) care() error {
 		p.Tools = append(p.Tools, v.toolView(t))
 	}
 	for _, r := range c.Rooms {
-		w := keptView{Name: string(r.Place), Under: v.say(r.For.Key()), Href: link("/enter/room", "of", string(r.Place), "back", "/care"), State: newChip("", v.say("page.care.never"))}
+		w := keptView{Name: string(r.Place), Href: link("/enter/room", "of", string(r.Place), "back", "/care"), State: newChip("", v.say("page.care.never-read"))}
+		if kind := v.say(r.For.Key()); !strings.EqualFold(kind, w.Name) {
+			w.Under = kind
+		}
 		if r.Known {
 			w.State = chip{Icon: "thermo", Text: v.text(v.degrees(r.Read.Fact.Temp))}
 			if r.Read.Fact.Humidity.Given() {
 				w.State.Text += " · " + v.text(r.Read.Fact.Humidity)
 			}
-			w.Under += " · " + v.text(r.Read.When)
+			w.Under = strings.TrimPrefix(w.Under+" · "+v.text(r.Read.When), " · ")
 		}
 		p.Rooms = append(p.Rooms, w)
 	}

@@ -148,7 +148,7 @@ const given = "-"
 
 // loadTask is the load sheet: a lot gets its name and the boxes that were pulled.
 func (v *visit) loadTask(of record.Code) (*task, error) {
-	t := &task{}
+	t := &task{Keys: true}
 	open := part{Kind: record.KindLotOpened}
 	if err := v.siteCell(t, &open, of); err != nil {
 		return nil, err
@@ -162,7 +162,7 @@ func (v *visit) loadTask(of record.Code) (*task, error) {
 	open.Cells = append(open.Cells, cell{Name: "pulled", Start: v.day().String()}, cell{Name: "honey", Hint: v.say("page.enter.load.honey")})
 	t.Parts = []part{open, {Kind: record.KindSupersPulled, Head: v.say("page.enter.load.boxes"), Fixed: map[string]string{"lot": given, "site": given}, Cells: []cell{
 		{Name: "boxes", Need: true}, {Name: "capped"}, {Name: "vehicle"}, {Name: "vehicle_clean"},
-		{Name: "marks.1.prefix", Label: v.say("page.enter.marks.prefix"), Hint: v.say("page.enter.marks.hint")}, {Name: "marks.1.first", Label: v.say("page.enter.marks.first"), Free: true}, {Name: "marks.1.last", Label: v.say("page.enter.marks.last"), Free: true}}}}
+		{Name: "marks.1.prefix", Label: v.say("page.enter.marks.prefix"), Hint: v.say("page.enter.marks.hint")}, {Name: "marks.1.first", Label: v.say("page.enter.marks.first"), Free: true, Small: true}, {Name: "marks.1.last", Label: v.say("page.enter.marks.last"), Free: true, Small: true}}}}
 	t.Make = func(d *house.Draft) error {
 		opened, ok1 := d.Facts[0].(*record.LotOpened)
 		pulled, ok2 := d.Facts[1].(*record.SupersPulled)
@@ -187,7 +187,7 @@ func (v *visit) pullLine(p yard.Pull) string {
 
 // combsBackTask is wet or clean combs of a lot going to a site: its own, or it is asked.
 func (v *visit) combsBackTask(of record.Code) (*task, error) {
-	t := &task{}
+	t := &task{Keys: true}
 	p := part{Kind: record.KindSupersSentBack}
 	v.s.office.Read(func(h *office.View) {
 		lots, home, boxes := v.combsIn(h, of)
@@ -199,7 +199,7 @@ func (v *visit) combsBackTask(of record.Code) (*task, error) {
 			{Name: "boxes", Start: boxes}}
 	})
 	p.Cells = append(p.Cells, cell{Name: "marks.1.prefix", Label: v.say("page.enter.marks.prefix"), Hint: v.say("page.enter.marks.hint")},
-		cell{Name: "marks.1.first", Label: v.say("page.enter.marks.first"), Free: true}, cell{Name: "marks.1.last", Label: v.say("page.enter.marks.last"), Free: true}, cell{Name: "note"})
+		cell{Name: "marks.1.first", Label: v.say("page.enter.marks.first"), Free: true, Small: true}, cell{Name: "marks.1.last", Label: v.say("page.enter.marks.last"), Free: true, Small: true}, cell{Name: "note"})
 	t.Parts, t.Make = []part{p}, v.warnOtherSite
 	t.Note = v.say("page.enter.combs-back.note")
 	return t, nil

@@ -297,12 +297,23 @@ func placeCell(p record.Code) any {
 	return p
 }
 
+// dueForms are where what is due is written down.
+var dueForms = map[answer.Key]string{"due.sheet": "/enter/sheet", "due.ruling": "/enter/ruling", "due.problem": "/enter/dealt"}
+
+func toKey(c answer.Cell) answer.Key {
+	k, _ := c.(answer.Key)
+	return k
+}
+
 // due is orders, sheets, rulings, problems and complaints that wait.
 func (v *visit) due(t answer.Table) []job {
 	var all []job
 	for _, r := range t.Rows {
 		code, _ := r.Cells[1].(record.Code)
 		j := job{Text: v.text(r.Cells[0]) + " " + string(code), Under: v.text(r.Cells[2]), Href: thingLink(code), Class: markClass(r.Mark)}
+		if to, ok := dueForms[toKey(r.Cells[0])]; ok {
+			j.Href = link(to, "of", string(code), "back", "/")
+		}
 		j.Icon = chipIcons[j.Class]
 		if j.Class == "" {
 			j.Icon = "clock"

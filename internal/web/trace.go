@@ -252,6 +252,10 @@ func pageOf(h *office.View, code record.Code, kind record.Entity) string {
 		return link("/vessel", "of", of)
 	case record.Hold:
 		return "/holds#" + of
+	case record.Site:
+		return link("/site", "of", of)
+	case record.Instrument, record.Problem:
+		return "/care"
 	case record.Complaint:
 		for _, c := range h.State.Goods.Complaints() {
 			if c.Complaint.Fold() == code.Fold() && c.Mark != "" {
@@ -259,7 +263,7 @@ func pageOf(h *office.View, code record.Code, kind record.Entity) string {
 			}
 		}
 		return link("/history", "of", of)
-	case record.Site, record.Enquiry, record.Treatment, record.Lot, record.Machine, record.Delivery, record.Run, record.Batch, record.Pallet,
+	case record.Enquiry, record.Treatment, record.Lot, record.Machine, record.Delivery, record.Run, record.Batch, record.Pallet,
 		record.Dispatch, record.Order, record.Material, record.MaterialLot, record.Sample, record.WaxBlock:
 		return link("/trace", "of", of)
 	}

@@ -85,7 +85,7 @@ func (v *visit) weighPart(h *office.View, sheets []office.LoadSheet, last office
 		lot = nextLot(sheets, last.Lot, out)
 	}
 	lots := chosen(v.lotOptions(sheets, func(s office.LoadSheet) string { return v.weighedOf(s, out) }), string(lot))
-	scales := named(h, record.Instrument, isScale)
+	scales := named(h, record.Instrument, weighsStacks)
 	if scale := string(last.Scale); scale != "" || len(scales) != 1 {
 		scales = chosen(scales, scale)
 	} else {
@@ -101,6 +101,17 @@ func (v *visit) weighPart(h *office.View, sheets []office.LoadSheet, last office
 	side := map[record.HotRoomSide]string{record.BeforeHotRoom: "before", record.AfterHotRoom: "after"}[last.Side]
 	p.Cells = append(p.Cells, cell{Name: "hot_room", Start: side})
 	return p
+}
+
+// weighsStacks reports whether a stack can stand on an instrument: one box of honey
+// weighs up to 41 kg (job tables, common practice).
+func weighsStacks(f record.Fact) bool {
+	i, ok := f.(*record.InstrumentNamed)
+	if !ok || !isScale(f) {
+		return false
+	}
+	most, err := i.Capacity.Grams()
+	return !i.Capacity.Given() || err != nil || most >= 41_000
 }
 
 // nextLot is the lot that the next stack is probably of: that of the last one, while it
