@@ -204,6 +204,14 @@ func settingsIn(f *ast.File) map[ast.Node]bool {
 		if call, ok := n.(*ast.CallExpr); ok && called(call) == "Setting" {
 			all[call.Args[0]] = true
 		}
+		if d, ok := n.(*ast.FuncDecl); ok && d.Name.Name == "Rules" { // what can be set, by name
+			ast.Inspect(d, func(n ast.Node) bool {
+				if lit, ok := n.(*ast.BasicLit); ok {
+					all[lit] = true
+				}
+				return true
+			})
+		}
 		return true
 	})
 	return all
