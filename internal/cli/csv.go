@@ -50,10 +50,12 @@ type badCell struct {
 // lines ended any way, with or without a byte order mark. Empty rows are passed over.
 func table(content []byte) (header []string, rows []office.TableRow, bad []badCell) {
 	content = bytes.TrimPrefix(content, []byte("\ufeff"))
-	if !utf8.Valid(content) {
-		return nil, nil, []badCell{{line: badLine(content), key: "cli.csv.utf8"}}
+	content = bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))
+	content = bytes.ReplaceAll(content, []byte("\r"), []byte("\n"))
+	if line := badLine(content); line > 0 {
+		return nil, nil, []badCell{{line: line, key: "cli.csv.utf8"}}
 	}
-	r := csv.NewReader(bytes.NewReader(bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))))
+	r := csv.NewReader(bytes.NewReader(content))
 	r.FieldsPerRecord, r.Comma, r.TrimLeadingSpace = -1, separator(content), true
 	for {
 		cells, err := r.Read()
@@ -77,18 +79,20 @@ func table(content []byte) (header []string, rows []office.TableRow, bad []badCe
 	}
 }
 
+// badLine is the first line that is no text in UTF-8, 0 when there is none. Text of two
+// bytes a letter has zeros where it could pass.
 func badLine(content []byte) int {
 	for i, line := range bytes.Split(content, []byte("\n")) {
-		if !utf8.Valid(line) {
+		if !utf8.Valid(line) || bytes.IndexByte(line, 0) >= 0 {
 			return i + 1
 		}
 	}
-	return 1
+	return 0
 }
 
 // separator is the sign that parts the names in the first line.
 func separator(content []byte) rune {
-	first, _, _ := strings.Cut(strings.TrimLeft(string(content), "\r\n"), "\n")
+	first, _, _ := strings.Cut(strings.TrimLeft(string(content), "\n"), "\n")
 	best, most := ',', 0
 	for _, sign := range []rune{',', ';', '\t'} {
 		if n := strings.Count(first, string(sign)); n > most {

@@ -19,6 +19,7 @@ func TestTable(t *testing.T) {
 		"Drum;NET\nD001;290,5 kg\n;\n\"D;2\";\n",
 		"\ufeffdrum\tnet\r\nD001\t290,5 kg\r\n\t\r\nD;2\t\r\n",
 		"drum;net;\nD001;290,5 kg;\n;;\n\"D;2\";;",
+		"drum;net\rD001;290,5 kg\r\r\"D;2\";\r",
 	} {
 		header, rows, bad := table([]byte(text))
 		for i := range rows { // a row that ends early has no cell there
@@ -36,6 +37,8 @@ func TestTable(t *testing.T) {
 func TestTableNamesWhatIsWrong(t *testing.T) {
 	for text, want := range map[string]badCell{
 		"drum,net\nD001,\xff\n":        {line: 2, key: "cli.csv.utf8"},
+		"d\x00,\x00n\x00\n\x00D\x00":    {line: 1, key: "cli.csv.utf8"},
+		"\xfe\xff\x00d\x00,\x00n\x00\n": {line: 1, key: "cli.csv.utf8"},
 		"drum,net\nD001,\"29\"0\n":     {line: 2, key: "cli.csv.quote"},
 		"drum,net,Drum\nD001,1,D002\n": {line: 1, column: "drum", key: "cli.csv.twice"},
 		"drum,net\nD001,1,2\n":         {line: 2, key: "cli.csv.no-name"},
@@ -65,7 +68,7 @@ func FuzzTable(f *testing.F) {
 			names[name] = true
 		}
 		for _, r := range rows {
-			if r.Line <= last || r.Line > strings.Count(string(content), "\n")+1 {
+			if r.Line <= last || r.Line > strings.Count(strings.ReplaceAll(string(content), "\r", "\n"), "\n")+1 {
 				t.Errorf("line %d after line %d of %q", r.Line, last, content)
 			}
 			last = r.Line

@@ -1,6 +1,9 @@
 package office
 
 import (
+	"cmp"
+	"slices"
+
 	"combline/internal/house"
 	"combline/internal/quantity"
 	"combline/internal/record"
@@ -23,7 +26,7 @@ type RowError struct {
 }
 
 // BringIn makes one draft of a table: all its rows are in order, or none is taken and
-// every bad row is named. Rows see what rows before them name. The draft is recorded
+// every bad row is named, whether it can't be read or the house says no. Rows see what rows before them name. The draft is recorded
 // with Submit, in one commit.
 func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style quantity.NumberStyle) (house.Draft, []RowError) {
 	out := d
@@ -40,17 +43,19 @@ func (o *Office) BringIn(kind record.Kind, rows []TableRow, d house.Draft, style
 		out.Facts = append(out.Facts, f)
 		out.Stamps = append(out.Stamps, stampOf(r, d))
 	}
-	if len(errs) > 0 {
-		return house.Draft{}, errs
+	illegible := map[int]bool{} // a row of which a cell can't be read says nothing to the house
+	for _, e := range errs {
+		illegible[e.Line] = true
 	}
 	o.Read(func(v *View) {
 		for i, err := range v.State.CheckEach(&out, record.At(o.now())) {
-			if err != nil {
+			if err != nil && !illegible[rows[i].Line] {
 				errs = append(errs, RowError{rows[i].Line, refusedField(err), err})
 			}
 		}
 	})
 	if len(errs) > 0 {
+		slices.SortStableFunc(errs, func(a, b RowError) int { return cmp.Compare(a.Line, b.Line) })
 		return house.Draft{}, errs
 	}
 	return out, nil
