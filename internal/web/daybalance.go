@@ -65,11 +65,8 @@ func (v *visit) inWorkSheet(all []office.InWork) *sheet {
 			low, high := w.Balance.Doubt.Band9in10()
 			gap += " ± " + v.kg(quantity.Gram((high-low)/2), 1).Value
 		}
-		class := markClass(w.Mark)
-		state := sheetCell{Text: v.say(w.Verdict + ".short"), Class: class, Icon: chipIcons[class]}
-		if class == "" {
-			state.Icon = "clock"
-		}
+		is := v.accountState(w)
+		class, state := is.Class, sheetCell{Text: is.Text, Class: is.Class, Icon: is.Icon}
 		s.Rows = append(s.Rows, sheetRow{Class: class, Cells: []sheetCell{{Text: string(w.Lot), Head: true, Href: link("/balance", "of", string(w.Lot))}, {Text: string(w.Site)},
 			{Text: v.kg(w.GrossIn, 1).Value, Right: true}, {Text: v.kg(w.WetOut, 1).Value, Right: true}, {Text: gap, Right: true}, state}})
 	}

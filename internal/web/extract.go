@@ -140,11 +140,8 @@ func (v *visit) extractorView(x office.Extractor, lots []office.InWork) extracto
 func (v *visit) account(w office.InWork) *accountView {
 	b := w.Balance
 	lot := string(w.Lot)
-	a := &accountView{Lot: lot, Site: string(w.Site), State: newChip(markClass(w.Mark), v.say(w.Verdict+".short")),
+	a := &accountView{Lot: lot, Site: string(w.Site), State: v.accountState(w),
 		Boxes: v.say("page.extract.boxes", "in", w.In, "spun", w.Spun, "wet", w.Wet)}
-	if w.Mark == answer.Plain {
-		a.State = chip{Icon: "clock", Text: v.say(w.Verdict + ".short")}
-	}
 	for _, x := range b.In {
 		a.Rows = append(a.Rows, bookingRow{Text: v.say(x.Key), Of: v.of2(x.Of), Grams: v.kg(x.Grams, 1).Value})
 	}
@@ -180,6 +177,15 @@ func (v *visit) account(w office.InWork) *accountView {
 		a.Do = append(a.Do, option{Text: v.say(d.text), Href: href, Value: d.sign})
 	}
 	return a
+}
+
+// accountState is the verdict on a lot's gap. While the lot is in work its honey is
+// between the scales: that is no gap yet.
+func (v *visit) accountState(w office.InWork) chip {
+	if w.Balance.Open && w.Mark != answer.Bad {
+		return chip{Icon: "clock", Text: v.say("page.extract.spins")}
+	}
+	return newChip(markClass(w.Mark), v.say(w.Verdict+".short"))
 }
 
 // of2 names the first few of what is behind a booking.
