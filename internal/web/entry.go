@@ -61,6 +61,7 @@ type field struct {
 	cell      string
 	of        []record.Entity
 	unit      quantity.Unit
+	in        quantity.Unit // of a bare figure
 	ID, Name  string
 	Kind      string // figure, count, text, day, choice, truth, code, codes
 	Label     string
@@ -120,8 +121,11 @@ func (v *visit) field(at int, c cell, s record.Field) field {
 	switch s.Type {
 	case record.TypeWeight, record.TypeFigure:
 		f.Kind = "figure"
+		if f.in = v.readIn(s.Unit); f.in == quantity.NoUnit {
+			f.in = c.In
+		}
 		if f.Unit == "" {
-			f.Unit = v.c.Unit(v.readIn(s.Unit))
+			f.Unit = v.c.Unit(f.in)
 		}
 	case record.TypeCount:
 		f.Kind = "count"
@@ -313,7 +317,7 @@ func (e *entry) value(f *field) string {
 	case "code", "codes":
 		return e.code(f)
 	case "figure":
-		if u := e.v.readIn(f.unit); u != f.unit && f.Value != "" && strings.Trim(f.Value, "0123456789.,+- \u202f\u00a0") == "" {
+		if u := f.in; u != f.unit && f.Value != "" && strings.Trim(f.Value, "0123456789.,+- \u202f\u00a0") == "" {
 			return f.Value + " " + u.String()
 		}
 	}

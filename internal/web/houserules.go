@@ -66,20 +66,17 @@ func (v *visit) settingTask(of record.Code) (*task, error) {
 		v.s.office.Read(func(h *office.View) { now = h.State.Setting(r.Name, r.Otherwise) })
 		return &task{Title: v.say("page.rule." + r.Name), About: v.say("page.rules.usual", "value", v.text(r.Otherwise)), Back: "/rules",
 			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": r.Name},
-				Cells: []cell{{Name: "value", Start: v.digits(now), Unit: v.c.Unit(r.Otherwise.Unit), Need: true}, {Name: "reason"}}}},
+				Cells: []cell{{Name: "value", Start: v.digits(now), In: r.Otherwise.Unit, Need: true}, {Name: "reason"}}}},
 			Make: func(d *house.Draft) error { return inUnit(d, r) }}, nil
 	}
 	return nil, errNotFound
 }
 
-// inUnit gives a rule's figure the unit that it is read in.
+// inUnit refuses a rule's figure in another unit than it is read in.
 func inUnit(d *house.Draft, r office.Rule) error {
 	f, ok := d.Facts[0].(*record.SettingChanged)
 	if !ok {
 		return nil
-	}
-	if f.Value.Unit == quantity.NoUnit {
-		f.Value.Unit = r.Otherwise.Unit
 	}
 	if f.Value.Unit != r.Otherwise.Unit {
 		return &house.Refusal{Key: "page.refused.unit", Args: answer.Args{"column": "value", "want": r.Otherwise}}

@@ -9,7 +9,7 @@ import (
 )
 
 // everyPage is each page that can be read, in the demo house.
-var everyPage = []string{"/devices", "/pin", "/setup", "/rules", "/setup/house", "/setup/people", "/setup/places", "/setup/vessels", "/setup/vessels?shape=drum", "/setup/sites", "/setup/instruments", "/setup/stock", "/setup/machines", "/setup/products", "/setup/materials", "/setup/customers", "/setup/suppliers", "/do/setting?of=gap.lot", "/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/fill", "/send",
+var everyPage = []string{"/devices", "/pin", "/bring-in", "/bring-in?kind=vessel-named", "/bring-in?kind=result-read", "/setup", "/rules", "/setup/house", "/setup/people", "/setup/places", "/setup/vessels", "/setup/vessels?shape=drum", "/setup/sites", "/setup/instruments", "/setup/stock", "/setup/machines", "/setup/products", "/setup/materials", "/setup/customers", "/setup/suppliers", "/do/setting?of=gap.lot", "/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/fill", "/send",
 	"/trace", "/trace?of=L05", "/trace?of=R1-01", "/trace?of=D035", "/trace?of=Brackenlow", "/trace?of=nothing", "/thing?of=K-01",
 	"/house", "/people", "/settings", "/papers", "/holds", "/recall", "/recall?of=R1-01", "/balance", "/balance?of=L05", "/balance?of=R1", "/balance?of=D035", "/trace?of=L05&table=possible-into", "/history", "/history?of=D035", "/history?before=400",
 	"/vessel?of=D035", "/vessel?of=S1", "/vessel?of=D017", "/vessel?of=S1/1", "/vessel?of=PAIL-C1", "/correct?fact=1", "/correct?fact=700", "/undo?facts=3-4", "/write",

@@ -17,6 +17,8 @@ func (s *Server) routes() http.Handler {
 	get("/setup", (*visit).setup)
 	both("/setup/{step}", (*visit).setupStep)
 	get("/rules", (*visit).houseRules)
+	both("/bring-in", (*visit).bringIn)
+	get("/bring-in/empty", (*visit).emptyTable)
 	get("/watch", (*visit).watchList)
 	get("/stock", (*visit).stock)
 	get("/trace", (*visit).trace)

@@ -141,6 +141,7 @@ type setupPage struct {
 	Ranged     bool
 	Table      bool // fields of a row stand side by side
 	Note       string
+	Rows       []string // what the form asks about, in its order
 }
 
 // A shapeRow is a usual vessel, drawn at the house's one scale.

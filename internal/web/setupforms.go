@@ -77,6 +77,7 @@ func (v *visit) peopleForm(*setupPage) *task {
 		}
 		if first, ok := d.Facts[0].(*record.PersonNamed); ok && v.person == "" && len(v.people) == 0 {
 			v.remember(personCookie, string(first.Person))
+			d.Person = first.Person // so that the same tap again is the same entry
 		}
 		return nil
 	}}
@@ -152,31 +153,28 @@ func (v *visit) instrumentsForm(*setupPage) *task {
 // mostEmpty is how many empty vessels one form asks about.
 const mostEmpty = 24
 
-// stockForm asks what is in each empty vessel. One that stays empty is left out.
+// stockForm asks what is in each empty vessel. One that stays empty is left out. The
+// form carries which vessels it asked about: meanwhile one of them may have been filled.
 func (v *visit) stockForm(p *setupPage) *task {
 	t := &task{Make: v.refuseEmpty}
 	p.Table = true
+	p.Rows = v.r.PostForm["row"]
 	more := 0
-	v.s.office.Read(func(h *office.View) {
-		for _, st := range h.Floor() {
-			if !st.Empty || st.Owner != "" || p.Query != "" && !strings.Contains(strings.ToLower(string(st.Code)), strings.ToLower(p.Query)) {
-				continue
-			}
-			if len(t.Parts) == mostEmpty {
-				more++
-				continue
-			}
-			fixed := map[string]string{"filling": string(fillingOf(h, st.Code)), "vessel": string(st.Code)}
-			if v.house.Country != "" {
-				fixed["country"] = v.house.Country
-			}
-			cells := []cell{{Name: "mass", Label: v.say("page.setup.stock.net"), Small: true, Guess: true}, {Name: "honey"}}
-			if v.house.Country == "" {
-				cells = append(cells, cell{Name: "country"})
-			}
-			t.Parts = append(t.Parts, part{Kind: record.KindStockOpened, Fixed: fixed, Cells: cells, Maybe: true, Head: string(st.Code)})
+	if v.r.Method != "POST" {
+		p.Rows, more = v.emptyVessels(p.Query)
+	}
+	cells := []cell{{Name: "mass", Label: v.say("page.setup.stock.net"), Small: true, Guess: true}, {Name: "honey"}}
+	if v.house.Country == "" {
+		cells = append(cells, cell{Name: "country"})
+	}
+	for _, row := range p.Rows {
+		vessel, filling, _ := strings.Cut(row, "\t")
+		fixed := map[string]string{"filling": filling, "vessel": vessel}
+		if v.house.Country != "" {
+			fixed["country"] = v.house.Country
 		}
-	})
+		t.Parts = append(t.Parts, part{Kind: record.KindStockOpened, Fixed: fixed, Cells: cells, Maybe: true, Head: vessel})
+	}
 	switch {
 	case len(t.Parts) == 0 && p.Query == "":
 		p.Note = v.say("page.setup.stock.none")
@@ -184,6 +182,23 @@ func (v *visit) stockForm(p *setupPage) *task {
 		p.Note = v.say("page.setup.stock.more", "n", int64(more))
 	}
 	return t
+}
+
+// emptyVessels are the house's empty vessels, each with the number that its first
+// content will bear, and how many more there are.
+func (v *visit) emptyVessels(query string) (rows []string, more int) {
+	v.s.office.Read(func(h *office.View) {
+		for _, st := range h.Floor() {
+			switch {
+			case !st.Empty || st.Owner != "" || !strings.Contains(strings.ToLower(string(st.Code)), strings.ToLower(query)):
+			case len(rows) == mostEmpty:
+				more++
+			default:
+				rows = append(rows, string(st.Code)+"\t"+string(fillingOf(h, st.Code)))
+			}
+		}
+	})
+	return rows, more
 }
 
 // fillingOf is the number that the first content of a vessel bears.

@@ -5,6 +5,7 @@ import (
 
 	"combline/internal/house"
 	"combline/internal/office"
+	"combline/internal/quantity"
 	"combline/internal/record"
 )
 
@@ -40,19 +41,20 @@ type part struct {
 
 // A cell is one field of a fact as a form asks for it.
 type cell struct {
-	Name    string   // the fact's field: "to", "pours.mass"
-	Label   string   // when the field's own word does not fit
-	Hint    string   // what to think of
-	Unit    string   // shown behind the field
-	Start   string   // what stands there at first
-	Likely  []option // codes that are probably meant, as buttons
-	Need    bool     // must be filled in here even where the fact allows none
-	Free    bool     // may be left out with the whole of the list member that it stands in
-	Small   bool     // typed by keyboard rather than by the big keypad
-	Choices []string // of the field's choices, those that fit here
-	Pick    []option // of a text, what it usually says, to choose from
-	Unset   string   // of a yes or no: what leaving it out means, when not "not known"
-	Guess   bool     // a weight that may be estimated
+	Name    string        // the fact's field: "to", "pours.mass"
+	Label   string        // when the field's own word does not fit
+	Hint    string        // what to think of
+	Unit    string        // shown behind the field
+	In      quantity.Unit // of a bare figure, where the field itself has none
+	Start   string        // what stands there at first
+	Likely  []option      // codes that are probably meant, as buttons
+	Need    bool          // must be filled in here even where the fact allows none
+	Free    bool          // may be left out with the whole of the list member that it stands in
+	Small   bool          // typed by keyboard rather than by the big keypad
+	Choices []string      // of the field's choices, those that fit here
+	Pick    []option      // of a text, what it usually says, to choose from
+	Unset   string        // of a yes or no: what leaving it out means, when not "not known"
+	Guess   bool          // a weight that may be estimated
 }
 
 // schema is the fields that a kind of fact has, by name without member numbers.
