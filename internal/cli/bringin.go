@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"errors"
-	"fmt"
 	"strings"
 
 	"combline/internal/answer"
@@ -31,7 +30,7 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 		return a.listKinds(c.Kind)
 	}
 	if c.Kind == "" || c.File == "" {
-		return &usageError{"say what to bring in: combline bring-in KIND FILE, or --list for the kinds"}
+		return usage("bring-in")
 	}
 	kind, err := kindNamed(c.Kind)
 	if err != nil {
@@ -46,7 +45,7 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 		return a.badTable(bad)
 	}
 	if len(rows) == 0 {
-		return &usageError{fmt.Sprintf("%s has no row below its header", c.File)}
+		return usage("no-row", "file", c.File)
 	}
 	h, err := a.writing(ctx)
 	if err != nil {

@@ -28,7 +28,7 @@ type correctCommand struct {
 
 func (c *correctCommand) Run(ctx context.Context, a *app) error {
 	if c.Strike == (len(c.Fields) > 0 || c.When != "") {
-		return &usageError{"say what to correct: field=value or --when, or --strike alone"}
+		return usage("correct")
 	}
 	open := a.reading
 	if c.Yes {
@@ -72,7 +72,7 @@ func (c *correctCommand) number() (uint64, error) {
 	}, c.Fact)
 	n, err := strconv.ParseUint(digits, 10, 63)
 	if err != nil {
-		return 0, &usageError{fmt.Sprintf("%q is not the number of an entry; combline facts CODE shows it", c.Fact)}
+		return 0, usage("entry", "typed", c.Fact)
 	}
 	return n, nil
 }

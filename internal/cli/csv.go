@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"regexp"
@@ -33,7 +32,7 @@ func (a *app) contents(file string) ([]byte, error) {
 	}
 	b, err := io.ReadAll(io.LimitReader(in, mostTyped+1))
 	if err == nil && len(b) > mostTyped {
-		err = &usageError{fmt.Sprintf("%s is larger than %d MB: bring it in as several tables", file, mostTyped>>20)}
+		err = usage("too-large", "file", file, "mb", int64(mostTyped>>20))
 	}
 	return b, err
 }
@@ -73,7 +72,7 @@ func table(content []byte) (header []string, rows []office.TableRow, bad []badCe
 			header = cells
 			bad = append(bad, twice(line, header)...)
 		default:
-			row, wrong := named(header, cells, line)
+			row, wrong := namedRow(header, cells, line)
 			rows, bad = append(rows, row), append(bad, wrong...)
 		}
 	}
@@ -118,7 +117,7 @@ func twice(line int, header []string) (bad []badCell) {
 	return bad
 }
 
-func named(header, cells []string, line int) (row office.TableRow, bad []badCell) {
+func namedRow(header, cells []string, line int) (row office.TableRow, bad []badCell) {
 	row = office.TableRow{Line: line, Cells: map[string]string{}}
 	for i, s := range cells {
 		switch {

@@ -36,12 +36,12 @@ func TestTable(t *testing.T) {
 // What is wrong with a table is named with its line.
 func TestTableNamesWhatIsWrong(t *testing.T) {
 	for text, want := range map[string]badCell{
-		"drum,net\nD001,\xff\n":        {line: 2, key: "cli.csv.utf8"},
+		"drum,net\nD001,\xff\n":         {line: 2, key: "cli.csv.utf8"},
 		"d\x00,\x00n\x00\n\x00D\x00":    {line: 1, key: "cli.csv.utf8"},
 		"\xfe\xff\x00d\x00,\x00n\x00\n": {line: 1, key: "cli.csv.utf8"},
-		"drum,net\nD001,\"29\"0\n":     {line: 2, key: "cli.csv.quote"},
-		"drum,net,Drum\nD001,1,D002\n": {line: 1, column: "drum", key: "cli.csv.twice"},
-		"drum,net\nD001,1,2\n":         {line: 2, key: "cli.csv.no-name"},
+		"drum,net\nD001,\"29\"0\n":      {line: 2, key: "cli.csv.quote"},
+		"drum,net,Drum\nD001,1,D002\n":  {line: 1, column: "drum", key: "cli.csv.twice"},
+		"drum,net\nD001,1,2\n":          {line: 2, key: "cli.csv.no-name"},
 	} {
 		_, _, bad := table([]byte(text))
 		if len(bad) != 1 || bad[0].line != want.line || bad[0].column != want.column || bad[0].key != want.key {

@@ -2,11 +2,11 @@ package cli
 
 import (
 	"context"
-	"fmt"
 	"strings"
 	"time"
 
 	"combline/internal/answer"
+	"combline/internal/house"
 	"combline/internal/record"
 )
 
@@ -41,7 +41,7 @@ func (h *opened) moment(text string) (time.Time, error) {
 		at = at.Add(morning)
 	}
 	if now := h.Now(); at.After(now) {
-		return at, &usageError{fmt.Sprintf("%s is yet to come: it is %s in this house", at.Format("2006-01-02 15:04"), now.Format("2006-01-02 15:04"))}
+		return at, &house.Refusal{Key: "refused.time-to-come", Args: answer.Args{"when": record.At(at), "now": record.At(now)}, Next: "next.check-date"}
 	}
 	return at, nil
 }

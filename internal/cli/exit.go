@@ -55,10 +55,23 @@ func key(keys ...string) func(error) bool {
 	return func(err error) bool { return err != nil && slices.Contains(keys, ledger.Key(err)) }
 }
 
-// usageError says that a command was called with what it can't mean.
-type usageError struct{ text string }
+// usageError says that a command was called with what it can't mean: a key of package
+// words and its figures.
+type usageError struct {
+	key  string
+	args map[string]any
+}
 
-func (e *usageError) Error() string { return e.text }
+func (e *usageError) Error() string { return fmt.Sprint(e.key, " ", e.args) }
+
+// usage is a usage error of names and figures in turn.
+func usage(key string, args ...any) error {
+	e := &usageError{"cli.usage." + key, map[string]any{}}
+	for i := 0; i+1 < len(args); i += 2 {
+		e.args[args[i].(string)] = args[i+1]
+	}
+	return e
+}
 
 // refused says that a question has no answer, or that rows of a table are not in order.
 type refused struct{ why string }

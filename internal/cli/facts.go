@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"combline/internal/answer"
-	"combline/internal/record"
 )
 
 type factsCommand struct {
@@ -12,5 +11,9 @@ type factsCommand struct {
 }
 
 func (c *factsCommand) Run(ctx context.Context, a *app) error {
-	return a.question(ctx, func(h *opened) (answer.Answer, error) { return h.History(record.Code(c.Code)), nil })
+	code, err := named(c.Code)
+	if err != nil {
+		return err
+	}
+	return a.question(ctx, func(h *opened) (answer.Answer, error) { return h.History(code), nil })
 }

@@ -180,7 +180,7 @@ func (a *app) speakAs(h record.HouseNamed) error {
 	}
 	a.words = c.In(styleOf(lang, h))
 	if err != nil && a.lang != "" {
-		return &usageError{err.Error()}
+		return usage("language", "typed", a.lang, "known", fmt.Sprint(words.Languages()))
 	}
 	return nil
 }
@@ -222,7 +222,7 @@ func (h *opened) when(text string) (record.When, error) {
 	}
 	w, err := record.ParseWhen(text, now)
 	if err != nil {
-		return w, &usageError{fmt.Sprintf("%q: %v", text, err)}
+		return w, usage("time", "typed", text)
 	}
 	return record.ParseWhen(text, now.In(h.local(w.Time())))
 }

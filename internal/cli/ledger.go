@@ -59,6 +59,9 @@ func (a *app) reported(what, where string, r ledger.Report, err error) error {
 	if err != nil {
 		return inFolder(where, err)
 	}
+	if abs, e := filepath.Abs(where); e == nil {
+		where = abs
+	}
 	x := answer.Answer{Question: "ledger " + what}
 	x.Say("cli.ledger-"+what, answer.Args{"facts": int64(r.Head.Seq), "blocks": int64(r.Blocks), "where": where, "end": fmt.Sprintf("%x", r.Head.Hash[:6])})
 	for _, loss := range r.Losses {

@@ -94,9 +94,9 @@ func kindNamed(word string) (record.Kind, error) {
 		}
 	}
 	if len(near) == 0 {
-		return 0, &usageError{fmt.Sprintf("there is no kind %q; combline bring-in --list names them", word)}
+		return 0, usage("kind", "typed", word)
 	}
-	return 0, &usageError{fmt.Sprintf("there is no kind %q; near it are %s", word, strings.Join(near, ", "))}
+	return 0, usage("kind-near", "typed", word, "near", strings.Join(near, ", "))
 }
 
 // typed splits "field=value" words.
@@ -105,10 +105,10 @@ func typed(fields []string) (map[string]string, error) {
 	for _, f := range fields {
 		name, value, ok := strings.Cut(f, "=")
 		if !ok || name == "" {
-			return nil, &usageError{fmt.Sprintf("%q is not field=value, as gross=305.2kg", f)}
+			return nil, usage("field", "typed", f)
 		}
 		if _, twice := cells[name]; twice {
-			return nil, &usageError{fmt.Sprintf("%s stands twice", name)}
+			return nil, usage("twice", "field", name)
 		}
 		cells[name] = value
 	}

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"net"
 	"net/http"
 	"path/filepath"
@@ -79,11 +78,11 @@ const ports = 20
 func listen(address string) (net.Listener, error) {
 	host, port, err := net.SplitHostPort(address)
 	if err != nil {
-		return nil, &usageError{fmt.Sprintf("%q is not an address such as 127.0.0.1:8377", address)}
+		return nil, usage("address", "typed", address)
 	}
 	first, err := strconv.ParseUint(port, 10, 16)
 	if err != nil {
-		return nil, &usageError{fmt.Sprintf("port %q is not a number up to 65535", port)}
+		return nil, usage("port", "typed", port)
 	}
 	if host == "" {
 		host = "127.0.0.1"

@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
+	"syscall"
 
 	"combline/internal/answer"
 	"combline/internal/chain"
@@ -60,6 +62,8 @@ func (a *app) tell(err error) problem {
 	var no *house.Refusal
 	var asks house.Asks
 	var cell *record.CellError
+	var wrong *usageError
+	var file *fs.PathError
 	switch key := ledger.Key(err); {
 	case errors.As(err, &no):
 		return problem{Key: no.Key, Text: answer.Sentence(c, answer.Line{Key: no.Key, Args: no.Args}), Next: a.next(no)}
@@ -70,12 +74,31 @@ func (a *app) tell(err error) problem {
 	case key != "":
 		args := ledgerArgs(err)
 		return problem{Key: key, Text: c.Say("cli."+key, args), Next: a.ledgerNext(key)}
+	case errors.As(err, &wrong):
+		return problem{Key: strings.TrimPrefix(wrong.key, "cli."), Text: c.Say(wrong.key, wrong.args)}
+	case errors.As(err, &file):
+		return a.fileProblem(file)
 	case errors.Is(err, office.ErrKeyReused):
 		return problem{Key: "key-reused", Text: c.Say("cli.key-reused")}
 	case errors.Is(err, context.Canceled):
 		return problem{Key: "interrupted", Text: c.Say("cli.interrupted")}
 	}
 	return problem{Text: err.Error()}
+}
+
+// fileProblem says what is the matter with a file that was named.
+func (a *app) fileProblem(e *fs.PathError) problem {
+	key := "file"
+	for _, known := range []struct {
+		is  error
+		key string
+	}{{fs.ErrNotExist, "file.none"}, {fs.ErrPermission, "file.closed"}, {fs.ErrExist, "file.there"}, {syscall.EISDIR, "file.folder"}} {
+		if errors.Is(e, known.is) {
+			key = known.key
+			break
+		}
+	}
+	return problem{Key: key, Text: a.say().Say("cli."+key, map[string]any{"file": e.Path, "detail": e.Err.Error()})}
 }
 
 func (a *app) next(no *house.Refusal) string {
