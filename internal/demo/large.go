@@ -10,58 +10,62 @@ import (
 
 // What a large house has: hives at 250 sites, 600 drums that stand full.
 const (
-	largeSites = 250
-	largeDrums = 600
+	largeSeasons = 5
+	largeSites   = 250
+	largeDrums   = 600
 )
 
-// Large is five seasons of a house that is large: the season five times over and, at
-// the day after the last, a pull from each of 250 sites of which 600 drums stand full. Its
-// last entry sets the house's clock to the evening after. yield gets the entries in the
-// order of writing, until it says false.
-func Large(yield func(record.Entry) bool) {
-	const seasons = 5
-	more, last := true, uint64(0)
-	Years(seasons, func(e record.Entry) bool {
-		last = e.Seq
-		more = yield(e)
-		return more
-	})
-	if !more {
-		return
-	}
-	w := years{yield: yield, seq: last}
-	d := &diary{}
-	largeHouse(d)
-	for i, s := range d.steps {
-		if !w.write(seasons-1, 100_000+i, s.When, s.Written, s.Facts) {
-			return
+// Large is five seasons of a house that is large: the season five times over, and after
+// each a pull from each of 250 sites that fills 600 drums, which stand full at the end.
+// Each lot came in in so many stacks and was so often looked at for its temperature:
+// with few it is some ten thousand facts, with 40 and 100 about 250,000. The last entry
+// sets the house's clock to the evening after. yield gets the entries in the order of
+// writing, until it says false.
+func Large(stacks, looks int, yield func(record.Entry) bool) {
+	seasons(largeSeasons, yield, func(w *years, year int) bool {
+		d := &diary{}
+		largeHouse(d, year, stacks, looks)
+		for i, s := range d.steps {
+			if !w.write(year, 100_000+i, s.When, s.Written, s.Facts) {
+				return false
+			}
 		}
-	}
-	evening := LargeEnd()
-	clock := &record.SettingChanged{Setting: "clock.simulated", Text: evening.Format(time.RFC3339), Reason: "demo house"}
-	w.write(seasons-1, 200_000, record.At(minutes(end, 24*60)), minutes(end, 24*60), []record.Fact{clock})
+		if year < largeSeasons-1 {
+			return true
+		}
+		clock := &record.SettingChanged{Setting: "clock.simulated", Text: LargeEnd().Format(time.RFC3339), Reason: "demo house"}
+		evening := minutes(end, 24*60)
+		return w.write(year, 200_000, record.At(evening), evening, []record.Fact{clock})
+	})
 }
 
 // LargeEnd is when the record of the large house is looked at.
-func LargeEnd() time.Time { return end.AddDate(0, 0, 4*365+1) }
+func LargeEnd() time.Time { return end.AddDate(0, 0, (largeSeasons-1)*365+1) }
 
-// largeHouse writes the sites, the drums' steel, and lot after lot from the truck to
-// the drums, on the first day of December.
-func largeHouse(d *diary) {
+// largeHouse writes one year's pulls, lot after lot from the truck to the drums, on the
+// first day of December; in the first year the sites and the drums' steel before them,
+// in the others that the drums were emptied.
+func largeHouse(d *diary, year, stacks, looks int) {
 	t := at(time.December, 1, 6, 0)
-	var named []record.Fact
-	for n := 1; n <= largeSites; n++ {
-		named = append(named, &record.SiteOpened{Site: largeSite(n), Country: velmark, Hives: 10 + int64(n*7%50)})
+	var facts []record.Fact
+	for n := 1; n <= largeSites && year == 0; n++ {
+		facts = append(facts, &record.SiteOpened{Site: largeSite(n), Country: velmark, Hives: 10 + int64(n*7%50)})
 	}
 	for n := 1; n <= largeDrums; n++ {
-		named = append(named, drumSteel(number("SL-%03d", n), ""))
+		steel := number("SL-%03d", n)
+		if year == 0 {
+			facts = append(facts, drumSteel(steel, ""))
+		} else {
+			facts = append(facts, &record.Destroyed{What: steel, Reason: "emptied for the next season"})
+		}
 	}
-	d.at(t, owner, named...)
+	d.at(t, owner, facts...)
 	drum := 0
 	for n := 1; n <= largeSites; n++ {
 		t = minutes(t, 2)
 		until := largeDrums * n / largeSites
-		largeLot(d, t, n, drum+1, until)
+		l := largeLot{n: n, year: year, first: drum + 1, last: until}
+		l.write(d, t, stacks, looks)
 		drum = until
 	}
 }
@@ -73,34 +77,57 @@ func largeSite(n int) record.Code {
 	return record.Code(fmt.Sprintf("%s %s %d", first[n%10], second[n/10%5], n))
 }
 
-// largeLot writes one site's pull: received, run into a tank, drawn into drums, read.
-func largeLot(d *diary, t time.Time, n, first, last int) {
-	const boxHoney, boxTare = 16 * kilo, 7 * kilo // of a box, common practice, no source
-	lot, tank := number("LL%03d", n), number("T%d", 1+n%4)
-	honey := []string{"spring", "summer", "forest"}[n%3]
-	net := q.Gram(last-first+1) * fullNet
-	boxes := int64(net/boxHoney) + 1
+// A largeLot is one site's pull in a year and the numbers of its drums.
+type largeLot struct{ n, year, first, last int }
+
+func (l largeLot) code() record.Code { return l.marked(number("LL%03d", l.n)) }
+
+func (l largeLot) marked(c record.Code) record.Code {
+	if l.year == 0 {
+		return c
+	}
+	return c + record.Code(fmt.Sprintf("-Y%d", l.year))
+}
+
+// write is received, run into a tank, drawn into drums, read and looked at.
+func (l largeLot) write(d *diary, t time.Time, stacks, looks int) {
+	const boxTare = 7 * kilo // of a box, common practice, no source
+	lot, tank := l.code(), number("T%d", 1+l.n%4)
+	net := q.Gram(l.last-l.first+1) * fullNet
+	each := net / q.Gram(stacks) / 100 * 100 // by the platform scale's step
 	facts := []record.Fact{
-		&record.LotOpened{Lot: lot, Site: largeSite(n), Pulled: record.DayOf(t), Honey: honey},
-		&record.SupersPulled{Lot: lot, Site: largeSite(n), Boxes: boxes, Capped: pct(90 + int64(n%9)), Vehicle: "truck", Clean: record.Yes},
-		&record.SupersReceived{Lot: lot, Side: record.AfterHotRoom, Scale: platformScale,
-			Stacks: []record.Stack{{Boxes: boxes, Gross: weighed(q.Gram(boxes)*boxTare + net), Tray: weighed(0)}}},
-		&record.LotRanInto{Lot: lot, Into: tank, Via: straining},
-		&record.SupersSpun{Lot: lot, Boxes: boxes, Loads: loads(boxes), Machines: combLine},
-		&record.WetSupersWeighed{Lot: lot, Scale: platformScale, Stacks: []record.Stack{{Boxes: boxes, Gross: weighed(q.Gram(boxes) * boxTare), Tray: weighed(0)}}},
+		&record.LotOpened{Lot: lot, Site: largeSite(l.n), Pulled: record.DayOf(t), Honey: []string{"spring", "summer", "forest"}[l.n%3]},
+		&record.SupersPulled{Lot: lot, Site: largeSite(l.n), Boxes: int64(stacks) * 3, Capped: pct(90 + int64(l.n%9)), Vehicle: "truck", Clean: record.Yes},
+		&record.LotRanInto{Lot: lot, Into: tank, Via: straining}}
+	for i := range stacks {
+		mass := each
+		if i == 0 {
+			mass = net - each*q.Gram(stacks-1)
+		}
+		facts = append(facts, &record.SupersReceived{Lot: lot, Side: record.AfterHotRoom, Scale: platformScale, Stacks: []record.Stack{{Boxes: 3, Gross: weighed(3*boxTare + mass), Tray: weighed(0)}}},
+			&record.WetSupersWeighed{Lot: lot, Scale: platformScale, Stacks: []record.Stack{{Boxes: 3, Gross: weighed(3 * boxTare), Tray: weighed(0)}}})
 	}
-	var codes []record.Code
-	for i := first; i <= last; i++ {
-		codes = append(codes, number("DL%03d", i))
-		facts = append(facts, &record.DrumFilled{Filling: number("DL%03d", i), Steel: number("SL-%03d", i), From: tank,
-			Gross: weighed(fullNet + tare), Tare: weighed(tare), Purpose: record.TableHoney, Scale: platformScale})
+	facts = append(facts, &record.SupersSpun{Lot: lot, Boxes: int64(stacks) * 3, Loads: loads(int64(stacks) * 3), Machines: combLine})
+	facts = append(facts, l.drums(tank)...)
+	for i := range looks {
+		facts = append(facts, &record.TemperatureRead{Of: tank, Temp: tenthsOfDeg(300 + int64(i%40)), Instrument: probe1})
 	}
-	facts = append(facts, &record.LotClosed{Lot: lot}, &record.Cleaned{What: []record.Code{tank}, Clean: record.Drained})
-	if len(codes) > 0 {
-		facts = append(facts, placed([]record.Code{barnA, coldStore, warmingRoom, holdBay}[n%4], codes...))
-	}
-	if n%5 > 0 { // some are not read yet
-		facts = append(facts, houseWater(lot, 165+int64(n%30)))
+	if l.n%5 > 0 { // some are not read yet
+		facts = append(facts, houseWater(lot, 165+int64(l.n%30)))
 	}
 	d.at(t, extracting, facts...)
+}
+
+func (l largeLot) drums(tank record.Code) (facts []record.Fact) {
+	var codes []record.Code
+	for i := l.first; i <= l.last; i++ {
+		codes = append(codes, l.marked(number("DL%03d", i)))
+		facts = append(facts, &record.DrumFilled{Filling: codes[len(codes)-1], Steel: number("SL-%03d", i), From: tank,
+			Gross: weighed(fullNet + tare), Tare: weighed(tare), Purpose: record.TableHoney, Scale: platformScale})
+	}
+	facts = append(facts, &record.LotClosed{Lot: l.code()}, &record.Cleaned{What: []record.Code{tank}, Clean: record.Drained})
+	if len(codes) > 0 {
+		facts = append(facts, placed([]record.Code{barnA, coldStore, warmingRoom, holdBay}[l.n%4], codes...))
+	}
+	return facts
 }

@@ -15,7 +15,7 @@ func TestLargeHouse(t *testing.T) {
 	m := &ledger.Memory{}
 	var head chain.Head
 	n := 0
-	Large(func(e record.Entry) bool {
+	Large(1, 0, func(e record.Entry) bool {
 		body, err := record.Encode(e)
 		if err != nil {
 			t.Fatal(err)

@@ -12,7 +12,11 @@ import (
 // lots, drums, runs and orders of its own; sites, vessels, machines and people are
 // those of the first. Between two seasons the vessels are emptied and the holds
 // lifted. yield gets the entries in the order of writing, until it says false.
-func Years(n int, yield func(record.Entry) bool) {
+func Years(n int, yield func(record.Entry) bool) { seasons(n, yield, nil) }
+
+// seasons is [Years] with what else is written after each season, when there is
+// something; also says false when nobody wants more.
+func seasons(n int, yield func(record.Entry) bool, also func(w *years, year int) bool) {
 	w := years{yield: yield, standing: standing()}
 	for year := range n {
 		for i, s := range Season() {
@@ -28,7 +32,7 @@ func Years(n int, yield func(record.Entry) bool) {
 				return
 			}
 		}
-		if !w.write(year, 99_999, record.At(end), end, w.close(year)) {
+		if !w.write(year, 99_999, record.At(end), end, w.close(year)) || also != nil && !also(&w, year) {
 			return
 		}
 	}
