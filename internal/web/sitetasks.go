@@ -148,7 +148,7 @@ const given = "-"
 
 // loadTask is the load sheet: a lot gets its name and the boxes that were pulled.
 func (v *visit) loadTask(of record.Code) (*task, error) {
-	t := &task{Keys: true}
+	t := &task{}
 	open := part{Kind: record.KindLotOpened}
 	if err := v.siteCell(t, &open, of); err != nil {
 		return nil, err
@@ -187,7 +187,7 @@ func (v *visit) pullLine(p yard.Pull) string {
 
 // combsBackTask is wet or clean combs of a lot going to a site: its own, or it is asked.
 func (v *visit) combsBackTask(of record.Code) (*task, error) {
-	t := &task{Keys: true}
+	t := &task{}
 	p := part{Kind: record.KindSupersSentBack}
 	v.s.office.Read(func(h *office.View) {
 		lots, home, boxes := v.combsIn(h, of)

@@ -73,3 +73,16 @@ test('a slipped point is asked back, and the last stack undone by one tap', { ti
   const last = (await facts(dir)).at(-1)
   assert.equal(last.kind, 'struck')
 })
+
+test('paper sheets print on one A4 page in every language', { timeout: 60_000 }, async () => {
+  for (const person of ['owner', 'hand-2', 'hand-3']) {
+    const page = await tablet(browser, site, { person })
+    for (const sheet of ['yard', 'bees', 'intake', 'extract', 'readings', 'clean']) {
+      await page.goto(`/blank?sheet=${sheet}`)
+      const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1')
+      assert.equal(pdf.match(/\/Type\s*\/Page[^s]/g)?.length, 1, `${sheet} for ${person}`)
+      assert.match(pdf, /MediaBox\s*\[\s*0 0 59[45]\.?\d* 84[12]/)
+    }
+    await page.context().close()
+  }
+})

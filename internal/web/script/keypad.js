@@ -18,7 +18,7 @@ export function keypad() {
   }
   for (const f of fields()) {
     f.inputMode = 'none'
-    f.addEventListener('focus', () => mark(f))
+    f.addEventListener('focus', () => { mark(f); pads()[0].scrollIntoView({ block: 'nearest' }) })
     f.addEventListener('input', () => { fresh = false })
   }
   const first = fields().find((f) => f.value === '' && f.required) || fields()[0]
