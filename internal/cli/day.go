@@ -7,6 +7,7 @@ import (
 
 	"combline/internal/answer"
 	"combline/internal/house"
+	"combline/internal/office"
 	"combline/internal/record"
 )
 
@@ -27,10 +28,23 @@ func (c *dayCommand) Run(ctx context.Context, a *app) error {
 	})
 }
 
+// now is this moment, and not before the last entry: a simulated clock stands at its
+// moment whenever the house is opened, so that what was written a moment ago would be
+// yet to come. A clock that was an hour wrong is another matter.
+func (h *opened) now() time.Time {
+	at := h.Now()
+	h.Read(func(v *office.View) {
+		if e, err := v.Fact(v.Facts()); err == nil && e.Written().After(at) && e.Written().Sub(at) < time.Hour {
+			at = e.Written().In(at.Location())
+		}
+	})
+	return at
+}
+
 // moment is the time that a day sheet is asked for.
 func (h *opened) moment(text string) (time.Time, error) {
 	if text == "" {
-		return h.Now(), nil // to the second: what was written in this minute is known
+		return h.now(), nil
 	}
 	w, err := h.when(text)
 	if err != nil {

@@ -8,6 +8,8 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"strconv"
+	"strings"
 
 	"combline/internal/goods"
 	"combline/internal/quantity"
@@ -181,6 +183,22 @@ func (s *State) OfKind(k record.Entity) []Thing {
 		}
 	}
 	return all
+}
+
+// LastNumber is the code with the highest number of those that begin alike and go on
+// with digits only, and the fact that gave it. A number that was struck out counts.
+func (s *State) LastNumber(head string) (code record.Code, fact uint64, ok bool) {
+	head = record.Code(head).Fold()
+	var most uint64
+	for t := 1; t < len(s.things); t++ {
+		x := &s.things[t]
+		digits, begins := strings.CutPrefix(x.code.Fold(), head)
+		n, err := strconv.ParseUint(digits, 10, 63)
+		if begins && err == nil && (!ok || n > most) {
+			most, code, fact, ok = n, x.code, uint64(x.born), true
+		}
+	}
+	return code, fact, ok
 }
 
 // House is what the house says of itself.

@@ -5,23 +5,61 @@ import (
 	"strconv"
 	"strings"
 
+	"combline/internal/answer"
 	"combline/internal/record"
 )
 
 // NextCode proposes a number for a new thing of a kind: the one after the last that
 // was given in the house's usual manner, or first when none was; one that nothing
-// bears yet.
+// bears yet. After a restore it passes over as many as may be painted on drums
+// without being in the record.
 func (v *View) NextCode(kind record.Entity, first record.Code) record.Code {
-	code := first
+	code, given := first, uint64(0)
 	if last, ok := v.lastUsual(kind); ok {
 		code = after(last)
-	}
-	for {
-		if _, used := v.State.Find(code); !used {
-			return code
+		if t, ok := v.State.Find(last); ok {
+			given = firstOf(v.State.Mentions(t))
 		}
-		code = after(code)
 	}
+	return v.FreeCode(v.pastLost(code, given))
+}
+
+// pastLost counts a number up by the facts that a restore lost after another fact:
+// each may have given one.
+func (v *View) pastLost(code record.Code, given uint64) record.Code {
+	for _, l := range v.State.LostRanges() {
+		if uint64(l.First) > given {
+			for n := l.First; n <= l.Last && code != ""; n++ {
+				code = after(code)
+			}
+		}
+	}
+	return code
+}
+
+// NextNumber answers which number comes next of those that begin alike, as D or S-:
+// the one after the highest that was ever given, also to what was struck out.
+func (o *Office) NextNumber(head string) (a answer.Answer) {
+	o.Read(func(v *View) { a = v.NextNumber(head) })
+	return a
+}
+
+// NextNumber is [Office.NextNumber] on a view.
+func (v *View) NextNumber(head string) answer.Answer {
+	a := answer.Answer{Question: "next", Of: record.Code(head)}
+	last, fact, ok := v.State.LastNumber(head)
+	if !ok {
+		a.Cannot = &answer.Line{Key: "next-number.none", Args: answer.Args{"head": head}}
+		return a
+	}
+	plain := after(last)
+	code := v.FreeCode(v.pastLost(plain, fact))
+	a.Say("next-number.is", answer.Args{"code": code})
+	a.Say("next-number.last", answer.Args{"last": last, "fact": int64(fact)})
+	if code != plain {
+		a.Warn("next-number.lost", answer.Args{"from": plain, "code": code})
+	}
+	return a
 }
 
 // lastUsual is the last number of a kind that begins as most of the last thirty do.
