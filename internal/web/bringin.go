@@ -193,7 +193,7 @@ func (p *bringPage) bad(line int, column, text string) {
 
 // preview is the first rows as they were read.
 func preview(header []string, rows []office.TableRow) *sheet {
-	s := &sheet{Heads: []head{{Right: true}}}
+	s := &sheet{Class: "nums", Heads: []head{{Right: true}}}
 	for _, name := range header {
 		s.Heads = append(s.Heads, head{Text: name})
 	}

@@ -58,4 +58,10 @@ func (v *visit) do() error {
 }
 
 // tabOf is the tab under which a task's page stands.
-func (v *visit) tabOf(string) string { return "stock" }
+func (v *visit) tabOf(name string) string {
+	switch name {
+	case "setting", "left", "shut-out": // the house's own, in the menu
+		return ""
+	}
+	return "stock"
+}

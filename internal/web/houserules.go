@@ -30,19 +30,19 @@ func (v *visit) houseRules() error {
 		}
 	})
 	record.Visit(&v.house, func(x record.Field) {
-		text := x.Text
+		name, text := v.fieldName(x.Name), x.Text
 		switch x.Name {
 		case "rules":
 			text = v.pickText(v.ruleSets(), text)
 		case "language":
 			text = v.pickText(v.languages(), text)
 		case "units":
-			text = v.pickText(v.unitChoices(), text)
+			name, text = v.say("page.units"), v.pickText(v.unitChoices(), text)
 		}
 		if text == "" {
 			text = v.text(nil)
 		}
-		p.House = append(p.House, fact2{v.fieldName(x.Name), text, ""})
+		p.House = append(p.House, fact2{name, text, ""})
 	})
 	return v.render("rules", p)
 }

@@ -2,6 +2,7 @@ package web
 
 import (
 	"strconv"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/office"
@@ -55,16 +56,18 @@ func (v *visit) receipt() *receipt {
 		if last > h.Facts() {
 			return
 		}
+		var said []kindOften
 		r = &receipt{Key: newKey(), Last: strconv.FormatUint(last, 10)}
 		for seq := first; seq <= last; seq++ {
 			e, err := h.Fact(seq)
 			if err != nil {
 				continue
 			}
-			if r.Text != "" {
-				r.Text += " · "
+			if n := len(said); n > 0 && said[n-1].kind == e.Fact.Kind() {
+				said[n-1].n++
+			} else {
+				said = append(said, kindOften{e.Fact.Kind(), 1})
 			}
-			r.Text += v.say(e.Fact.Kind().Key())
 			switch e.Fact.(type) {
 			case *record.Struck, *record.Amended:
 				r.Undone = true
@@ -73,6 +76,7 @@ func (v *visit) receipt() *receipt {
 				r.Undone = true
 			}
 		}
+		r.Text = v.kindsText(said)
 		flags = h.FlagsOf(first, last)
 	})
 	if r == nil {
@@ -86,4 +90,22 @@ func (v *visit) receipt() *receipt {
 		r.Undo = link("/undo", "facts", v.r.URL.Query().Get("saved"), "back", v.r.URL.Path+"?of="+v.r.URL.Query().Get("of"))
 	}
 	return r
+}
+
+// A kindOften is a kind of entry, so many times in a row.
+type kindOften struct {
+	kind record.Kind
+	n    int
+}
+
+func (v *visit) kindsText(said []kindOften) string {
+	var all []string
+	for _, k := range said {
+		text := v.say(k.kind.Key())
+		if k.n > 1 {
+			text = v.c.Number(float64(k.n), 0) + " × " + text
+		}
+		all = append(all, text)
+	}
+	return strings.Join(all, " · ")
 }

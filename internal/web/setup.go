@@ -133,6 +133,7 @@ type setupPage struct {
 	Query      string
 	NextHref   string
 	NextName   string
+	Done       bool   // there is something already, so that the next step may follow
 	More       string // address of the form with every field
 	Usual      []option
 	UsualTitle string
@@ -177,7 +178,12 @@ func (v *visit) setupStep() error {
 		p.Entry = e
 	}
 	p.List = v.register(s, p.Query)
-	if at+1 < len(steps) && !s.later && !steps[at+1].later {
+	v.s.office.Read(func(h *office.View) { p.Done = v.stepRow(h, s).Done })
+	switch {
+	case s.later:
+	case steps[at+1].later:
+		p.NextHref, p.NextName = "/", v.say("page.setup.today")
+	default:
 		p.NextHref, p.NextName = "/setup/"+steps[at+1].name, v.say("page.setup."+steps[at+1].name)
 	}
 	return v.render("setupstep", p)

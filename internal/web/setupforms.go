@@ -40,7 +40,7 @@ func (v *visit) houseForm(*setupPage) *task {
 	return &task{Parts: []part{{Kind: record.KindHouseNamed, Cells: []cell{
 		{Name: "name", Start: h.Name, Need: true},
 		{Name: "language", Start: h.Language, Pick: v.languages()},
-		{Name: "units", Start: h.Units, Pick: v.unitChoices()},
+		{Name: "units", Label: v.say("page.units"), Start: h.Units, Pick: v.unitChoices()},
 		{Name: "rules", Start: h.Rules, Pick: v.ruleSets(), Need: true, Hint: v.say("page.setup.house.rules-hint")},
 		{Name: "country", Start: h.Country, Hint: v.say("page.setup.house.country-hint")},
 		{Name: "currency", Start: h.Currency, Hint: v.say("page.setup.house.currency-hint")},
