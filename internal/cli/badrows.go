@@ -10,10 +10,10 @@ import (
 )
 
 // badTable prints what is wrong with a table itself.
-func (a *app) badTable(bad []badCell) error {
+func (a *app) badTable(bad []office.TableError) error {
 	x := answer.Answer{Question: "bring-in"}
 	for _, b := range bad {
-		a.row(&x, b.line, b.column, a.say().Say(b.key, b.args))
+		a.row(&x, b.Line, b.Column, a.say().Say(b.Key, b.Args))
 	}
 	return a.wrong(x)
 }

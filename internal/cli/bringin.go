@@ -2,9 +2,7 @@ package cli
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
-	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -21,10 +19,6 @@ type bringInCommand struct {
 	writer
 }
 
-// stampColumns may stand in every table: when a row happened and who wrote it, for
-// rows that differ from what --when and --person say.
-var stampColumns = []string{"happened", "person"}
-
 func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 	if c.List {
 		return a.listKinds(c.Kind)
@@ -40,8 +34,8 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 	if err != nil {
 		return err
 	}
-	header, rows, bad := table(content)
-	if bad = append(bad, notColumns(kind, header)...); len(bad) > 0 {
+	header, rows, bad := office.ReadTable(content)
+	if bad = append(bad, office.NotColumns(kind, header)...); len(bad) > 0 {
 		return a.badTable(bad)
 	}
 	if len(rows) == 0 {
@@ -52,11 +46,11 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	defer h.Close()
-	d, err := c.draft(h, tableKey(kind, content))
+	d, err := c.draft(h, office.TableKey(kind, content))
 	if err != nil {
-		return a.badTable([]badCell{{key: "cli.csv.time", args: map[string]any{"typed": c.When}}})
+		return a.badTable([]office.TableError{{Key: "cli.csv.time", Args: map[string]any{"typed": c.When}}})
 	}
-	if bad := stamped(h, kind, rows); len(bad) > 0 {
+	if bad := office.StampRows(kind, rows, h.when); len(bad) > 0 {
 		return a.badTable(bad)
 	}
 	if first, ok := recordedBefore(h, d.Key); ok {
@@ -73,45 +67,8 @@ func (c *bringInCommand) Run(ctx context.Context, a *app) error {
 	return a.broughtIn(r)
 }
 
-// tableKey follows from the table's content, so that bringing the same table in twice
-// makes it once.
-func tableKey(kind record.Kind, content []byte) record.Key {
-	sum := sha256.Sum256(append([]byte("bring in "+kind.String()+"\n"), content...))
-	return record.Key(sum[:16])
-}
-
 func (c *bringInCommand) style() quantity.NumberStyle {
 	return map[string]quantity.NumberStyle{"point": quantity.DecimalPoint, "comma": quantity.DecimalComma}[c.Decimal]
-}
-
-// stamped takes out of the rows when each happened and who wrote it.
-func stamped(h *opened, kind record.Kind, rows []office.TableRow) (bad []badCell) {
-	own := map[string]bool{}
-	for _, f := range record.Schema(kind) {
-		own[f.Name] = true
-	}
-	for i := range rows {
-		r := &rows[i]
-		if text := take(r.Cells, "happened", own); text != "" {
-			when, err := h.when(text)
-			if err != nil {
-				bad = append(bad, badCell{line: r.Line, column: "happened", key: "cli.csv.time", args: map[string]any{"typed": text}})
-			}
-			r.When = when
-		}
-		r.Person = record.Code(take(r.Cells, "person", own))
-	}
-	return bad
-}
-
-// take takes a stamp out of the cells, unless the kind has a field of that name.
-func take(cells map[string]string, name string, own map[string]bool) string {
-	if own[name] {
-		return ""
-	}
-	text := strings.TrimSpace(cells[name])
-	delete(cells, name)
-	return text
 }
 
 // made makes the facts of all rows, with the questions that --confirm answers.
