@@ -13,6 +13,7 @@ const (
 	largeSeasons = 5
 	largeSites   = 250
 	largeDrums   = 600
+	largeADay    = 5 // lots
 )
 
 // Large is five seasons of a house that is large: the season five times over, and after
@@ -34,16 +35,16 @@ func Large(stacks, looks int, yield func(record.Entry) bool) {
 			return true
 		}
 		clock := &record.SettingChanged{Setting: "clock.simulated", Text: LargeEnd().Format(time.RFC3339), Reason: "demo house"}
-		evening := minutes(end, 24*60)
+		evening := end.AddDate(0, 0, largeSites/largeADay+1)
 		return w.write(year, 200_000, record.At(evening), evening, []record.Fact{clock})
 	})
 }
 
 // LargeEnd is when the record of the large house is looked at.
-func LargeEnd() time.Time { return end.AddDate(0, 0, (largeSeasons-1)*365+1) }
+func LargeEnd() time.Time { return end.AddDate(0, 0, (largeSeasons-1)*365+largeSites/largeADay+1) }
 
-// largeHouse writes one year's pulls, lot after lot from the truck to the drums, on the
-// first day of December; in the first year the sites and the drums' steel before them,
+// largeHouse writes one year's pulls, five lots a day from the truck to the drums, from
+// the first day of December on; in the first year the sites and the drums' steel before them,
 // in the others that the drums were emptied.
 func largeHouse(d *diary, year, stacks, looks int) {
 	t := at(time.December, 1, 6, 0)
@@ -62,7 +63,7 @@ func largeHouse(d *diary, year, stacks, looks int) {
 	d.at(t, owner, facts...)
 	drum := 0
 	for n := 1; n <= largeSites; n++ {
-		t = minutes(t, 2)
+		t = at(time.December, 1, 6, 0).AddDate(0, 0, n/largeADay).Add(time.Duration(n%largeADay) * 2 * time.Hour)
 		until := largeDrums * n / largeSites
 		l := largeLot{n: n, year: year, first: drum + 1, last: until}
 		l.write(d, t, stacks, looks)

@@ -22,8 +22,9 @@ type Weighing struct {
 // Weighings lists the stacks that were weighed on a day, the latest first: full ones
 // in, or wet ones out.
 func (v *View) Weighings(day record.Day, out bool) (all []Weighing) {
-	for _, e := range v.OfDay(day) {
-		all = append(weighings(e, out), all...)
+	facts := v.OfDay(day)
+	for i := len(facts) - 1; i >= 0; i-- {
+		all = append(all, weighings(facts[i], out)...)
 	}
 	return all
 }
