@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime"
 
 	"github.com/alecthomas/kong"
 
@@ -67,6 +68,7 @@ func Run(ctx context.Context, args []string, s Streams) (code int) {
 	if err != nil {
 		return a.report(err)
 	}
+	byDesktop := len(args) == 0 && doubleClicked()
 	if len(args) == 0 {
 		args = []string{"open"} // what a double click on the program means
 	}
@@ -76,7 +78,11 @@ func Run(ctx context.Context, args []string, s Streams) (code int) {
 	}
 	a.json, a.house, a.lang = c.JSON, c.House, c.Lang
 	parsed.BindTo(ctx, (*context.Context)(nil))
-	return a.report(parsed.Run(a))
+	code = a.report(parsed.Run(a))
+	if code != 0 && byDesktop && runtime.GOOS == "windows" {
+		_, _ = fmt.Fscanln(s.In) // the window would close before anybody read why
+	}
+	return code
 }
 
 // ended is how kong leaves after --help and --version.

@@ -25,6 +25,9 @@ func (c *openCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	h, err := a.take(ctx, dir, ledger.Options{Create: create})
+	if a.showAgain(ctx, dir, err, c.serving) {
+		return nil
+	}
 	if err != nil {
 		return err
 	}

@@ -1,15 +1,23 @@
 package cli
 
 import (
+	"net"
 	"net/http"
 	"path/filepath"
 
 	"combline/internal/web"
 )
 
-// newPages makes the pages of a house, ready to be served.
-func newPages(h *opened, folder string, others bool) (*http.Server, error) {
-	s, err := web.New(h.Office, web.Options{Version: version(), Folder: folder, LAN: others, Store: folderStore(filepath.Join(folder, "pages"))})
+// pagesFolder is where a house keeps what its pages know beside the facts.
+func pagesFolder(dir string) folderStore { return folderStore(filepath.Join(dir, "pages")) }
+
+// newPages makes the pages of a house, ready to be served at an address.
+func newPages(h *opened, folder string, at *net.TCPAddr) (*http.Server, error) {
+	o := web.Options{Version: version(), Folder: folder, LAN: !at.IP.IsLoopback(), Names: ownNames(), Store: pagesFolder(folder)}
+	if o.LAN {
+		o.Addresses = func() []string { return lanAddresses(at) }
+	}
+	s, err := web.New(h.Office, o)
 	if err != nil {
 		return nil, err
 	}

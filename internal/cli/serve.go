@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"syscall"
 	"time"
 
@@ -16,7 +17,20 @@ import (
 // serving is how pages are served.
 type serving struct {
 	Listen    string `default:"127.0.0.1:8377" placeholder:"ADDRESS" help:"Where to serve the pages; the next free port if this one is taken. With another address than this computer's own, others in the network can see them."`
+	LAN       bool   `name:"lan" help:"Let in tablets and computers of the same network. Each is paired once, with a code that this computer shows."`
 	NoBrowser bool   `help:"Do not open the browser."`
+}
+
+// address is where to listen: with --lan everywhere, on the port that was said.
+func (s serving) address() string {
+	host, port, err := net.SplitHostPort(s.Listen)
+	if err != nil || !s.LAN {
+		return s.Listen
+	}
+	if ip := net.ParseIP(host); host != "" && host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		return s.Listen
+	}
+	return net.JoinHostPort("0.0.0.0", port)
 }
 
 // serve serves the pages of a house until ctx ends.
@@ -25,21 +39,22 @@ func (a *app) serve(ctx context.Context, h *opened, s serving) error {
 	if err != nil {
 		return err
 	}
-	l, err := listen(s.Listen)
+	l, err := listen(s.address())
 	if err != nil {
 		return err
 	}
-	own := l.Addr().(*net.TCPAddr).IP.IsLoopback()
-	pages, err := newPages(h, abs, !own)
+	at := l.Addr().(*net.TCPAddr)
+	pages, err := newPages(h, abs, at)
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	address := "http://" + l.Addr().String() + "/"
+	address := hereAddress(at)
 	x := answer.Answer{Question: "open"}
 	x.Say("cli.serving", answer.Args{"address": address, "dir": abs})
-	if !own {
-		x.Warn("cli.serving-others", nil)
+	if !at.IP.IsLoopback() {
+		x.Warn("cli.serving-others", answer.Args{"addresses": strings.Join(lanAddresses(at), " ")})
 	}
+	keepAddress(abs, address)
 	if err := a.print(x); err != nil {
 		return errors.Join(err, l.Close())
 	}
