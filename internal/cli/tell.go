@@ -78,6 +78,8 @@ func (a *app) tell(err error) problem {
 		return problem{Key: strings.TrimPrefix(wrong.key, "cli."), Text: c.Say(wrong.key, wrong.args)}
 	case errors.As(err, &file):
 		return a.fileProblem(file)
+	case errors.Is(err, fs.ErrExist):
+		return problem{Key: "file.there", Text: c.Say("cli.file.there", ledgerArgs(err))}
 	case errors.Is(err, office.ErrKeyReused):
 		return problem{Key: "key-reused", Text: c.Say("cli.key-reused")}
 	case errors.Is(err, context.Canceled):
@@ -139,7 +141,7 @@ func (a *app) cellAlone(e *record.CellError) string {
 
 // ledgerArgs are the figures of an error of package ledger.
 func ledgerArgs(err error) map[string]any {
-	args := map[string]any{"dir": "", "detail": err.Error(), "program": "", "pid": 0, "have": 0, "know": 0, "last": 0, "fact": 0, "line": 0}
+	args := map[string]any{"dir": "", "file": "", "detail": ledger.Detail(err), "program": "", "pid": 0, "have": 0, "know": 0, "last": 0, "fact": 0, "line": 0}
 	var in *folderError
 	var locked *ledger.LockedError
 	var newer *ledger.NewerError
@@ -147,7 +149,7 @@ func ledgerArgs(err error) map[string]any {
 	var broken *chain.BrokenError
 	var line *ledger.LineError
 	if errors.As(err, &in) {
-		args["dir"] = in.dir
+		args["dir"], args["file"] = in.dir, in.dir
 	}
 	if errors.As(err, &locked) {
 		args["program"], args["pid"] = locked.Program, fmt.Sprint(locked.PID)

@@ -204,6 +204,9 @@ const (
 	codeCantOpen   = 14
 	codeConstraint = 19
 	codeNotADB     = 26
+
+	// what a full disk says when the file that the log's readers share can't grow
+	codeNoRoomToShare = 10 | 19<<8
 )
 
 // code is SQLite's primary result code of err, 0 where it isn't SQLite's.
@@ -218,6 +221,10 @@ func code(err error) int {
 // worded wraps an error of the driver in the package's own.
 func worded(err error) error {
 	var own error
+	var e *sqlite.Error
+	if errors.As(err, &e) && e.Code() == codeNoRoomToShare {
+		return &wrapped{ErrFull, strings.TrimSpace(err.Error())}
+	}
 	switch code(err) {
 	case codeFull:
 		own = ErrFull
@@ -245,3 +252,12 @@ type wrapped struct {
 
 func (w *wrapped) Error() string { return w.error.Error() + " (" + w.detail + ")" }
 func (w *wrapped) Unwrap() error { return w.error }
+
+// Detail is what the driver or the file system itself said of an error.
+func Detail(err error) string {
+	var w *wrapped
+	if errors.As(err, &w) {
+		return w.detail
+	}
+	return err.Error()
+}

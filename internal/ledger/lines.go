@@ -127,7 +127,7 @@ func parseLine(b []byte) (any, error) {
 // twice, one too many, one missing, or is written in some other way.
 func strict(b []byte, line any) (any, error) {
 	if err := json.Unmarshal(b, line); err != nil {
-		return nil, err
+		return nil, fmt.Errorf("can't be read: %w", err)
 	}
 	again, err := printLine(line)
 	if err == nil && !bytes.Equal(again, b) {
