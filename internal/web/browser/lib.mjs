@@ -25,9 +25,16 @@ export function copyHouse(from = process.env.HOUSE) {
   return dir
 }
 
+// emptyFolder is a folder in which no house is yet.
+export function emptyFolder() {
+  const dir = mkdtempSync(join(tmpdir(), 'combline-'))
+  made.push(dir)
+  return dir
+}
+
 // serve opens the house in dir and waits until its pages are there.
-export async function serve(dir, port = 0) {
-  const child = spawn(program, ['open', dir, '--no-browser', '--listen', `127.0.0.1:${port}`], { stdio: ['ignore', 'pipe', 'pipe'] })
+export async function serve(dir, port = 0, ...more) {
+  const child = spawn(program, ['open', dir, '--no-browser', '--listen', `127.0.0.1:${port}`, ...more], { stdio: ['ignore', 'pipe', 'pipe'] })
   let said = ''
   const gone = new Promise((done) => child.on('exit', done))
   const url = await new Promise((done, fail) => {
