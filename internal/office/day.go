@@ -186,8 +186,9 @@ func (v *View) dayLots(a *answer.Answer, at time.Time) {
 	slow := v.State.Setting("lot.open", openDays)
 	table := a.Table("gaps", "lot", "removed_g", "gap_g", "gap_pct", "doubt_g", "verdict")
 	work := a.Table("in-work", "lot", "site", "gross_in_g", "wet_out_g", "clean_g", "left_g", "since")
-	for _, t := range v.State.OfKind(record.Lot) {
-		b, _ := v.State.LotBalance(t)
+	lots, balances := v.State.OfKind(record.Lot), once(v, "lots", v.lotBalances)
+	for i, t := range lots {
+		b := balances[i]
 		l, _ := v.State.Lot(t)
 		key, mark := verdict(b, rule)
 		switch {
@@ -209,6 +210,14 @@ func (v *View) dayLots(a *answer.Answer, at time.Time) {
 	if len(work.Rows) > 0 {
 		a.Say("day.in-work", answer.Args{"n": int64(len(work.Rows))})
 	}
+}
+
+func (v *View) lotBalances() (all []house.Balance) {
+	for _, t := range v.State.OfKind(record.Lot) {
+		b, _ := v.State.LotBalance(t)
+		all = append(all, b)
+	}
+	return all
 }
 
 // dayWet lists honey that its moisture says can ferment.
@@ -298,7 +307,7 @@ func (v *View) dayOdd(a *answer.Answer) {
 		table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Of), orNil(f.Also), f.When, int64(f.Fact))
 	}
 	var before yard.Flag
-	for _, f := range v.State.Yard.Flags() {
+	for _, f := range once(v, "yard flags", v.State.Yard.Flags) {
 		if f.Key != before.Key || f.Fact != before.Fact || f.Lot != before.Lot || f.Site != before.Site { // one for two reasons is one
 			table.Row(answer.Care, answer.Key(f.Key+".short"), orNil(f.Lot), orNil(f.Site), f.When, int64(f.Fact))
 		}
@@ -311,16 +320,29 @@ func (v *View) dayOdd(a *answer.Answer) {
 		to := v.State.SentTo(n.Node)
 		table.Row(answer.Bad, answer.Key("odd.sent-on-hold.short"), to.Dispatch, n.Hold, to.When, int64(to.Fact))
 	}
-	for _, p := range v.State.Papers("") {
-		for _, w := range v.State.WouldNowBe(p) {
-			if w.Differs {
-				table.Row(answer.Bad, answer.Key("odd.paper-differs.short"), p.Fact.Paper, record.Code(w.Of), p.When, int64(p.Seq))
-			}
-		}
+	for _, p := range once(v, "papers", v.papersOff) {
+		table.Row(answer.Bad, answer.Key("odd.paper-differs.short"), p.Fact.Paper, p.of, p.When, int64(p.Seq))
 	}
 	if len(table.Rows) > 0 {
 		a.Warn("day.odd", answer.Args{"n": int64(len(table.Rows))})
 	}
+}
+
+// A paperOff is a paper with one of its figures that would now be another.
+type paperOff struct {
+	house.Paper
+	of record.Code
+}
+
+func (v *View) papersOff() (all []paperOff) {
+	for _, p := range v.State.Papers("") {
+		for _, w := range v.State.WouldNowBe(p) {
+			if w.Differs {
+				all = append(all, paperOff{p, record.Code(w.Of)})
+			}
+		}
+	}
+	return all
 }
 
 // dayLost shows ranges of the record that a restore lost.

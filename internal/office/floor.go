@@ -39,8 +39,11 @@ type Temperature struct {
 	Place record.Code // whose it is, when it is not the vessel's own
 }
 
-// Floor lists every vessel that is not gone, and loose fillings, by code.
-func (v *View) Floor() (all []Stand) {
+// Floor lists every vessel that is not gone, and loose fillings, by code. The list is
+// everybody's.
+func (v *View) Floor() []Stand { return once(v, "floor", v.floor) }
+
+func (v *View) floor() (all []Stand) {
 	held, put := v.State.Held(), v.promised()
 	for _, t := range v.State.OfKind(record.Vessel) {
 		x, _ := v.State.Vessel(t)

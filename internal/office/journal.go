@@ -36,6 +36,7 @@ type View struct {
 	line  *house.Timeline
 	log   *journal
 	keys  map[record.Key]uint32 // by batch: its first fact
+	memo  *memo                 // nil: works everything out anew
 }
 
 // own is a view of the caller's own, for what takes long: nobody waits for it.

@@ -32,6 +32,7 @@ func Open(ctx context.Context, book Book, now func() time.Time, progress func(fo
 	if err != nil {
 		return nil, err
 	}
+	v.memo = &memo{}
 	o := &Office{book: book, now: now, in: make(chan *request), quit: make(chan struct{}), done: make(chan struct{}),
 		pub: v, subs: map[chan uint64]struct{}{}}
 	go o.write()

@@ -55,7 +55,7 @@ func houseOf(t testing.TB, now time.Time, write func(yield func(record.Entry) bo
 	return &site{t: t, o: o, s: s, cookies: map[string]string{}}
 }
 
-var hrefs = regexp.MustCompile(`<a [^>]*href="(/[^"#]*)`)
+var hrefs = regexp.MustCompile(`<a [^>]*href="(/[^"]*)`)
 
 // sortOf says of which sort a page is: two drums' pages are of one sort, Stock's parts
 // are not.
@@ -103,7 +103,7 @@ func (x *site) reached(t testing.TB, most int, from ...string) (all []string) {
 		}
 		all = append(all, path)
 		for _, m := range hrefs.FindAllStringSubmatch(w.Body.String(), -1) {
-			to := html.UnescapeString(m[1])
+			to, _, _ := strings.Cut(html.UnescapeString(m[1]), "#")
 			kind := sortOf(to)
 			limit := most
 			if strings.HasPrefix(to, "/thing") {
