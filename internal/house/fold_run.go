@@ -1,6 +1,8 @@
 package house
 
 import (
+	"slices"
+
 	"combline/internal/quantity"
 	"combline/internal/record"
 	"combline/internal/trace"
@@ -244,20 +246,30 @@ func (s *State) returned(e *record.Entry, f *record.Returned) {
 	if !ok || !known || !sent || s.batches[to] != nil || s.batches[batch] == nil {
 		return
 	}
+	var draws []trace.Draw
+	wanted := f.Units
 	for _, n := range s.several[dispatch] {
-		i := &s.nodes[n]
-		if s.graph.Left(n) == 0 {
+		out := s.stillOut(n, s.things[batch].node)
+		units := min(wanted, out)
+		if units <= 0 {
 			continue
 		}
-		for _, from := range s.graph.Next(n, trace.Back) {
-			if from.Node == s.things[batch].node && i.units > 0 {
-				units := min(f.Units, i.units)
-				mass := quantity.Gram(part(int64(s.graph.Left(n)), units, i.units))
-				i.units -= units
-				s.newBatch(e, to, s.batches[batch].run, f.Units, trace.Draw{From: n, Mass: mass})
-				return
-			}
-		}
+		draws = append(draws, trace.Draw{From: n, Mass: quantity.Gram(part(int64(s.graph.Left(n)), units, out)), All: units == out})
+		wanted -= units
 	}
-	s.flag(e, "odd.returned-not-sent", f.Batch, f.Dispatch)
+	if len(draws) == 0 {
+		s.flag(e, "odd.returned-not-sent", f.Batch, f.Dispatch)
+		return
+	}
+	s.newBatch(e, to, s.batches[batch].run, f.Units, draws...)
+}
+
+// stillOut is how many units of a batch that left as n have not come back: what is
+// left of their weight tells.
+func (s *State) stillOut(n, batch trace.Node) int64 {
+	left, made := s.graph.Left(n), s.graph.Made(n)
+	if left <= 0 || !slices.ContainsFunc(s.graph.Next(n, trace.Back), func(x trace.Neighbour) bool { return x.Node == batch }) {
+		return 0
+	}
+	return part(s.nodes[n].units, int64(left), int64(made))
 }

@@ -47,10 +47,10 @@ func (s *State) fill(e *record.Entry, vessel, filling Thing, purpose record.Purp
 	if heel {
 		draws = append([]trace.Draw{{From: v.Node, All: true}}, draws...)
 		lots = append(lots, s.graph.Feeds(v.Node)...)
-		if filling == 0 { // topped up: the number painted on it still stands for it
-			if old := &s.nodes[v.Node]; old.kind == ContentNode && old.vessel == vessel {
-				filling = old.of
-			}
+	}
+	if v.Node != 0 && filling == 0 && (heel || s.graph.Made(v.Node) == 0) {
+		if old := &s.nodes[v.Node]; old.kind == ContentNode && old.vessel == vessel {
+			filling = old.of // topped up: the number painted on it still stands for it
 		}
 	}
 	if purpose == 0 {
