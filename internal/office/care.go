@@ -15,6 +15,7 @@ type Kept struct {
 	Cleaned *record.Cleaned
 	When    record.When // of the last cleaning
 	Since   bool        // used since
+	Long    bool        // and for so long that its last cleaning was not looked for
 }
 
 // Care is the state of the house's care: cleaning, start checks, instruments, rooms,
@@ -44,11 +45,7 @@ type RoomNow struct {
 
 // Care answers how the house is kept.
 func (v *View) Care(today record.Day) (c Care) {
-	for _, e := range v.OfDay(today) {
-		if _, is := e.Fact.(*record.StartChecked); is {
-			c.Starts = append(c.Starts, e)
-		}
-	}
+	c.Starts = v.Starts(today)
 	for _, t := range v.State.OfKind(record.Machine) {
 		named, _ := v.State.Named(t).(*record.MachineNamed)
 		c.Kept = append(c.Kept, v.kept(Kept{Code: v.State.Code(t), Kind: record.Machine, What: named.What}))
@@ -92,46 +89,47 @@ func (v *View) Care(today record.Day) (c Care) {
 	return c
 }
 
+// Starts are the start checks of a day.
+func (v *View) Starts(day record.Day) (all []record.Entry) {
+	for _, e := range v.OfDay(day) {
+		if _, is := e.Fact.(*record.StartChecked); is {
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
 // kept adds the last cleaning, and whether the thing was used since.
 func (v *View) kept(k Kept) Kept {
 	t, _ := v.State.Find(k.Code)
-	all := v.State.Mentions(t)
-	for i := len(all) - 1; i >= 0; i-- {
-		e, ok := v.AsNow(uint64(all[i]))
-		if !ok {
-			continue
-		}
+	k.Long = v.back(t, func(e record.Entry) bool {
 		switch f := e.Fact.(type) {
 		case *record.Cleaned:
 			k.Cleaned, k.When = f, e.When
-			return k
+			return true
 		case *record.SupersSpun, *record.LotRanInto, *record.CappingsSpun, *record.WaxCast, *record.MelterHoneyDrawn, *record.HoneyMoved,
 			*record.Mixed, *record.DrumFilled, *record.JarsFilled, *record.RunStarted, *record.Skimmed, *record.TippedBack:
 			k.Since = true
 		}
-	}
+		return false
+	})
 	return k
 }
 
-// LastStart is the last start check of anything, so that the next one asks the same.
+// LastStart is the last start check of any machine or place, so that the next one asks
+// the same.
 func (v *View) LastStart() (f *record.StartChecked, ok bool) {
-	for _, kind := range []record.Entity{record.Machine, record.Vessel, record.Place} {
-		var at int64
+	var at int64
+	for _, kind := range []record.Entity{record.Machine, record.Place} {
 		for _, t := range v.State.OfKind(kind) {
-			all := v.State.Mentions(t)
-			for i := len(all) - 1; i >= 0; i-- {
-				e, is := v.AsNow(uint64(all[i]))
-				if s, start := e.Fact.(*record.StartChecked); is && start {
-					if f == nil || e.When.Minute > at {
-						f, at = s, e.When.Minute
-					}
-					break
+			v.back(t, func(e record.Entry) bool {
+				s, start := e.Fact.(*record.StartChecked)
+				if start && (f == nil || e.When.Minute > at) {
+					f, at = s, e.When.Minute
 				}
-			}
-		}
-		if f != nil {
-			return f, true
+				return start || f != nil && e.When.Minute < at
+			})
 		}
 	}
-	return nil, false
+	return f, f != nil
 }

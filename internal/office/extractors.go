@@ -24,21 +24,22 @@ type Extractor struct {
 // Extractors lists the machines that spin: those whose name or kind says so with one
 // of the words given, or, when none does, every machine that a load was written for.
 func (v *View) Extractors(today record.Day, words []string) (all []Extractor) {
-	var others []Extractor
+	var named []*record.MachineNamed
 	for _, t := range v.State.OfKind(record.Machine) {
-		named, ok := v.State.Named(t).(*record.MachineNamed)
-		if !ok {
-			continue
-		}
-		x := v.extractor(Extractor{Machine: v.State.Code(t), What: named.What}, today)
-		if says(named, words) {
-			all = append(all, x)
-		} else if x.Last != (record.When{}) {
-			others = append(others, x)
+		if m, ok := v.State.Named(t).(*record.MachineNamed); ok {
+			named = append(named, m)
 		}
 	}
-	if len(all) == 0 {
-		all = others
+	for _, m := range named {
+		if says(m, words) {
+			all = append(all, v.extractor(Extractor{Machine: m.Machine, What: m.What}, today))
+		}
+	}
+	any := len(all) > 0
+	for i := 0; !any && i < len(named); i++ {
+		if x := v.extractor(Extractor{Machine: named[i].Machine, What: named[i].What}, today); x.Last != (record.When{}) {
+			all = append(all, x)
+		}
 	}
 	for i := range all { // a load's other extractors did not work on it alone
 		all[i].Shared = slices.ContainsFunc(all[i].With, func(c record.Code) bool { return isOne(all, c) })
@@ -60,35 +61,35 @@ func isOne(all []Extractor, c record.Code) bool {
 // the first of the day.
 func (v *View) extractor(x Extractor, today record.Day) Extractor {
 	t, _ := v.State.Find(x.Machine)
-	all := v.State.Mentions(t)
-	for i := len(all) - 1; i >= 0; i-- {
-		e, ok := v.AsNow(uint64(all[i]))
-		if !ok {
-			continue
-		}
+	v.back(t, func(e record.Entry) bool {
 		never := x.Last == (record.When{})
 		switch f := e.Fact.(type) {
 		case *record.Cleaned:
 			x.Drained = x.Drained || never
 		case *record.SupersSpun:
-			loads := max(1, f.Loads)
 			if never {
-				x.Lot, x.Last, x.Boxes = f.Lot, e.When, (f.Boxes+loads-1)/loads
-				for _, m := range f.Machines {
-					if m.Fold() != x.Machine.Fold() {
-						x.With = append(x.With, m)
-					}
-				}
+				x.last(f, e.When)
 			}
-			if DayOf(e.When) == today {
-				x.Today, x.Spun = x.Today+loads, x.Spun+f.Boxes
-			} else {
-				i = 0
+			if DayOf(e.When) != today {
+				return true
 			}
+			x.Today, x.Spun = x.Today+max(1, f.Loads), x.Spun+f.Boxes
 		}
-	}
+		return false
+	})
 	if s, ok := v.LoadSheet(x.Lot); !ok || s.Closed {
 		x.Lot = ""
 	}
 	return x
+}
+
+// last is the machine's last load.
+func (x *Extractor) last(f *record.SupersSpun, at record.When) {
+	loads := max(1, f.Loads)
+	x.Lot, x.Last, x.Boxes = f.Lot, at, (f.Boxes+loads-1)/loads
+	for _, m := range f.Machines {
+		if m.Fold() != x.Machine.Fold() {
+			x.With = append(x.With, m)
+		}
+	}
 }

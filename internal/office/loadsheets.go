@@ -33,8 +33,11 @@ const lately = 21
 // still to weigh in first, the latest pull before the earlier.
 func (v *View) LoadSheets(today record.Day) (all []LoadSheet) {
 	for _, t := range v.State.OfKind(record.Lot) {
-		s, ok := v.LoadSheet(v.State.Code(t))
-		if ok && !s.Closed && s.Pulled >= today-lately && s.Pulled <= today {
+		l, ok := v.State.Lot(t)
+		if !ok || l.Closed || l.Opened.Pulled < today-lately || l.Opened.Pulled > today {
+			continue
+		}
+		if s, ok := v.LoadSheet(v.State.Code(t)); ok {
 			all = append(all, s)
 		}
 	}

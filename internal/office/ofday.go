@@ -1,6 +1,7 @@
 package office
 
 import (
+	"combline/internal/house"
 	"combline/internal/record"
 )
 
@@ -53,6 +54,25 @@ func (v *View) Mentions(code record.Code) (all []record.Entry) {
 		}
 	}
 	return all
+}
+
+// lookBack is how many facts of one thing are looked through for the last of a kind:
+// some weeks of the busiest machine.
+const lookBack = 400
+
+// back lends the last facts that bear a thing's code, the latest first, as they are now
+// said to have been, until see has seen enough. It reports whether there are more.
+func (v *View) back(t house.Thing, see func(record.Entry) (enough bool)) (more bool) {
+	all := v.State.Mentions(t)
+	for i := len(all) - 1; i >= 0; i-- {
+		if len(all)-i > lookBack {
+			return true
+		}
+		if e, ok := v.AsNow(uint64(all[i])); ok && see(e) {
+			return false
+		}
+	}
+	return false
 }
 
 // AsNow is a fact as it is now said to have been; false when it was struck.

@@ -78,11 +78,11 @@ func (v *visit) keptView(k office.Kept) keptView {
 		w.Under = v.say(k.What)
 	}
 	switch {
-	case k.Cleaned == nil && k.Since:
+	case k.Cleaned == nil && k.Since && !k.Long:
 		w.State = newChip("watch", v.say("page.care.used"))
-	case k.Cleaned == nil:
+	case k.Cleaned == nil && !k.Long:
 		w.State = newChip("", v.say("page.care.never"))
-	case k.Since:
+	case k.Since || k.Long:
 		w.State = newChip("watch", v.say("page.care.used-since"))
 	default:
 		w.State = newChip("ok", v.say(k.Cleaned.Clean.Key()))

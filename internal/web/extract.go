@@ -66,7 +66,7 @@ func (v *visit) extract() error {
 	v.s.office.Read(func(h *office.View) {
 		all, lots = h.Extractors(v.day(), v.extractorWords()), h.LotsInWork(v.day())
 		day = h.DayBalance(v.day())
-		start = len(h.Care(v.day()).Starts) > 0
+		start = len(h.Starts(v.day())) > 0
 	})
 	var loads, boxes int64
 	for _, x := range all {

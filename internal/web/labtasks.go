@@ -32,21 +32,21 @@ func (v *visit) toLabTask(of record.Code) (*task, error) {
 	t := &task{}
 	v.s.office.Read(func(h *office.View) {
 		var likely []option
-		for _, x := range h.Lab().Send {
+		lab := h.Lab()
+		for _, x := range lab.Send {
 			likely = append(likely, option{Value: string(x.Of), Text: string(x.Of), Note: v.text(x.Honey), On: x.Of.Fold() == of.Fold()})
 		}
 		if of != "" && !slices.ContainsFunc(likely, func(o option) bool { return o.On }) {
 			likely = append([]option{{Value: string(of), Text: string(of), On: true}}, likely...)
 		}
 		t.Parts = []part{{Kind: record.KindSampleSent, Cells: []cell{{Name: "of", Label: v.say("page.enter.to-lab.of"), Likely: likely[:min(len(likely), mostLikely)], Need: true},
-			{Name: "lab", Start: v.lastLab(h, of)}, {Name: "tests", Start: v.say("page.enter.to-lab.usual")}, {Name: "due"}}}}
+			{Name: "lab", Start: lastLab(lab, of)}, {Name: "tests", Start: v.say("page.enter.to-lab.usual")}, {Name: "due"}}}}
 	})
 	return t, nil
 }
 
 // lastLab is the laboratory that a sheet is awaited from, or the last that was used.
-func (v *visit) lastLab(h *office.View, of record.Code) string {
-	l := h.Lab()
+func lastLab(l office.Lab, of record.Code) string {
 	for _, a := range l.Awaited {
 		if a.Of.Fold() == of.Fold() {
 			return a.Lab
@@ -74,7 +74,7 @@ func (v *visit) sheetTask(of record.Code) (*task, error) {
 	t := &task{Of: of, Shown: []record.Code{of}, Note: v.say("page.enter.sheet.note")}
 	p := part{Kind: record.KindResultRead, Fixed: map[string]string{"of": string(of)}}
 	v.s.office.Read(func(h *office.View) {
-		p.Cells = []cell{{Name: "lab", Need: true, Start: v.lastLab(h, of)}, {Name: "sheet"}, {Name: "drawn"}}
+		p.Cells = []cell{{Name: "lab", Need: true, Start: lastLab(h.Lab(), of)}, {Name: "sheet"}, {Name: "drawn"}}
 	})
 	for i, property := range onSheet {
 		at := "results." + strconv.Itoa(i+1) + "."
