@@ -144,13 +144,24 @@ func isAsks(err error, asks *house.Asks) bool {
 	return ok
 }
 
-// original shows the fact that a correction is about, as it was written.
+// original shows the fact that a correction is about, as it was written and as it would
+// stand.
 func (v *View) original(a *answer.Answer, d house.Draft) {
-	table := a.Table("original", "fact", "when", "kind", "says", "person")
+	was := a.Table("original", "fact", "when", "kind", "says", "person")
+	would := a.Table("amended", "fact", "when", "kind", "says")
 	for _, f := range d.Facts {
-		if of := corrects(f); of != 0 {
-			if e, err := v.Fact(of); err == nil {
-				table.Row(answer.Plain, int64(of), e.When, answer.Key(e.Fact.Kind().Key()), Says(e.Fact), e.Person)
+		e, err := v.Fact(corrects(f))
+		if err != nil {
+			continue
+		}
+		was.Row(answer.Plain, int64(e.Seq), e.When, answer.Key(e.Fact.Kind().Key()), Says(e.Fact), e.Person)
+		if x, ok := f.(*record.Amended); ok {
+			if with, err := record.Unmarshal(string(x.With)); err == nil {
+				when := e.When
+				if x.When != (record.When{}) {
+					when = x.When
+				}
+				would.Row(answer.Plain, int64(e.Seq), when, answer.Key(with.Kind().Key()), Says(with))
 			}
 		}
 	}
@@ -162,6 +173,9 @@ func changes(a *answer.Answer, was, now *house.State) {
 	all := house.Compare(was, now)
 	for _, c := range all {
 		mark := answer.Plain
+		if c.Now < 0 && c.Was >= 0 {
+			mark = answer.Care // more would have been taken out than was put in
+		}
 		if len(c.HoldsMore) > 0 {
 			mark = answer.Bad
 			held++

@@ -19,7 +19,8 @@ func lateAsk(was, now *house.State, d *house.Draft) (house.Ask, bool) {
 	}
 	var moved, held []string
 	for _, c := range house.Compare(was, now) {
-		if !c.WasThere || named[record.Code(c.Code).Fold()] && len(c.HoldsMore) == 0 {
+		vessel, _, _ := strings.Cut(record.Code(c.Code).Fold(), "/") // a tank's contents bear its code and a number
+		if !c.WasThere || (named[record.Code(c.Code).Fold()] || named[vessel]) && len(c.HoldsMore) == 0 {
 			continue
 		}
 		if len(c.HoldsMore) > 0 {
