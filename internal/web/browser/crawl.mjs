@@ -4,7 +4,8 @@
 // are not.
 function sort(url) {
   const q = [...url.searchParams].filter(([name]) => name !== 'back' && name !== 'saved').map(([name, value]) => (['show', 'step'].includes(name) ? `${name}=${value}` : name))
-  return url.pathname + '?' + q.sort().join('&')
+  const path = url.pathname.replace(/^\/setup\/.*/, '/setup/step') // each step is measured where a house is set up
+  return path + '?' + q.sort().join('&')
 }
 
 // crawl opens pages by links from those given, two of each sort, and calls see with

@@ -3,31 +3,13 @@
 import { after, before, test } from 'node:test'
 import assert from 'node:assert/strict'
 import { browse, emptyFolder, facts, serve, sizes, tablet } from './lib.mjs'
+import { fits, lengthen, reads, touches } from './measure.mjs'
 
 let browser, dir, site
 before(async () => { dir = emptyFolder(); [browser, site] = [await browse(), await serve(dir, 0, '--lan')] })
 after(async () => { await browser?.close(); await site?.stop() })
 
 const save = (page) => Promise.all([page.waitForURL(/saved=/), page.locator('#add .save .btn').click()])
-
-// tidy reports what a page must not have: something wider than the window or cut off, a
-// target that a glove misses, small text.
-const tidy = (page, touch, text) => page.evaluate(([touch, text]) => {
-  const bad = []
-  if (document.documentElement.scrollWidth > innerWidth) bad.push(`the page is ${document.documentElement.scrollWidth} wide`)
-  for (const el of document.querySelectorAll('main a, main button, main input:not([type=hidden]), main textarea, main summary')) {
-    const box = (el.closest('label, td, th') || el).getBoundingClientRect()
-    if (box.width === 0 || el.closest('details:not([open])') && el.tagName !== 'SUMMARY') continue
-    if (Math.max(box.height, el.getBoundingClientRect().height) < touch) bad.push(`${el.tagName} ${el.name || el.textContent.trim().slice(0, 30)} is ${box.height} high`)
-  }
-  for (const el of document.querySelectorAll('main *')) {
-    if ([...el.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim()) && el.getClientRects().length && !el.closest('svg')) {
-      const size = parseFloat(getComputedStyle(el).fontSize)
-      if (size < text) bad.push(`${el.tagName} ${el.textContent.trim().slice(0, 30)} is written in ${size} px`)
-    }
-  }
-  return bad
-}, [touch, text])
 
 test('a house of 50 hives in ten minutes', async () => {
   const page = await tablet(browser, site, { person: null })
@@ -74,13 +56,20 @@ test('a house of 50 hives in ten minutes', async () => {
   await page.context().close()
 })
 
-test('every step reads well on every screen, script off too', async () => {
+test('every step reads well on every screen, with longer words, script off too', async () => {
   for (const [name, size] of Object.entries(sizes)) {
     const page = await tablet(browser, site, { size, person: 'AL', javaScriptEnabled: name !== 'upright' })
+    const office = name === 'office'
     for (const path of ['/setup', '/setup/house', '/setup/people', '/setup/places', '/setup/vessels', '/setup/vessels?shape=drum', '/setup/sites', '/setup/instruments',
       '/setup/stock', '/setup/products', '/rules', '/do/setting?of=gap.lot', '/devices', '/pin', '/bring-in', '/bring-in?kind=vessel-named', '/settings']) {
       await page.goto(path)
-      const bad = name === 'office' ? await tidy(page, 40, 14) : await tidy(page, 56, 16)
+      const bad = [...await page.evaluate(fits, { tables: true }), ...await page.evaluate(reads, office ? { text: 14, drawn: 11 } : { text: 16, drawn: 14 })]
+      const high = await page.evaluate(() => document.documentElement.scrollHeight)
+      await page.setViewportSize({ ...size, height: Math.max(size.height, Math.min(high, 16000)) })
+      bad.push(...await page.evaluate(touches, office ? { across: 40, down: 40 } : { across: 56, down: 56 }))
+      await page.setViewportSize(size)
+      await page.evaluate(lengthen)
+      bad.push(...(await page.evaluate(fits, { tables: true })).map((x) => 'longer words: ' + x))
       assert.deepEqual(bad, [], `${path} at ${name}`)
     }
     await page.context().close()
