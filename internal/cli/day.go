@@ -19,8 +19,13 @@ type dayCommand struct {
 }
 
 func (c *dayCommand) Run(ctx context.Context, a *app) error {
-	return a.question(ctx, func(h *opened) (answer.Answer, error) {
-		at, err := h.moment(strings.Join(c.Date, " "))
+	return a.question(ctx, func(h *opened) (x answer.Answer, err error) {
+		text := strings.TrimSpace(strings.Join(c.Date, " "))
+		if text == "" { // all that is known, whatever the clock said when it was written
+			h.Read(func(v *office.View) { x = v.Day(h.Now()) })
+			return x, nil
+		}
+		at, err := h.moment(text)
 		if err != nil {
 			return answer.Answer{}, err
 		}
@@ -28,24 +33,8 @@ func (c *dayCommand) Run(ctx context.Context, a *app) error {
 	})
 }
 
-// now is this moment, and not before the last entry: a simulated clock stands at its
-// moment whenever the house is opened, so that what was written a moment ago would be
-// yet to come. A clock that was an hour wrong is another matter.
-func (h *opened) now() time.Time {
-	at := h.Now()
-	h.Read(func(v *office.View) {
-		if e, err := v.Fact(v.Facts()); err == nil && e.Written().After(at) && e.Written().Sub(at) < time.Hour {
-			at = e.Written().In(at.Location())
-		}
-	})
-	return at
-}
-
 // moment is the time that a day sheet is asked for.
 func (h *opened) moment(text string) (time.Time, error) {
-	if text == "" {
-		return h.now(), nil
-	}
 	w, err := h.when(text)
 	if err != nil {
 		return time.Time{}, err

@@ -144,10 +144,7 @@ func (s *State) takeUnits(e *record.Entry, c record.Code, units int64, mass reco
 	case b.units > 0:
 		d.Mass = quantity.Gram(part(int64(s.graph.Made(n)), units, b.units))
 	}
-	b.left -= units
-	if b.left < 0 {
-		s.flag(e, "odd.more-units-than-there-are", c, "")
-	}
+	b.left -= units // below zero: package goods says so, and in which way they went
 	return d, t, true
 }
 
