@@ -288,15 +288,16 @@ func (c *check) intoVessel(to, from record.Code) {
 	if !ok || v == nil || v.Node == n || c.s.Empty(*v) {
 		return
 	}
+	c.spreads(n, v.Node, from)
+	c.spreads(v.Node, n, to) // nor may sound honey be poured onto honey on hold
+}
+
+// spreads refuses what would carry a hold on one content to another that it is not on.
+func (c *check) spreads(n, other trace.Node, what record.Code) {
 	held := c.holds()
 	for _, on := range held[n] {
-		if on.Share && !slices.ContainsFunc(held[v.Node], func(o On) bool { return o.Share && o.Hold == on.Hold }) {
-			c.onHold(on.Hold, from)
-		}
-	}
-	for _, on := range held[v.Node] { // nor may sound honey be poured onto honey on hold
-		if on.Share && !slices.ContainsFunc(held[n], func(o On) bool { return o.Share && o.Hold == on.Hold }) {
-			c.onHold(on.Hold, to)
+		if on.Share && !slices.Contains(held[other], on) {
+			c.onHold(on.Hold, what)
 		}
 	}
 }

@@ -17,45 +17,14 @@ func (v *View) Batch(key record.Key) (record.Entry, bool) {
 }
 
 // FlagsOf lists what is odd now about the facts first to last.
-func (v *View) FlagsOf(first, last uint64) (lines []answer.Line) {
-	for _, f := range v.State.Flags() {
-		if first <= f.Fact && f.Fact <= last {
-			lines = append(lines, answer.Line{Key: f.Key, Args: answer.Args{"of": f.Of, "also": f.Also}, Mark: answer.Care})
-		}
-	}
-	for _, f := range v.State.Yard.Flags() {
-		if first <= f.Fact && f.Fact <= last {
-			lines = append(lines, yardLine(f))
-		}
-	}
-	for _, f := range v.State.Goods.Flags() {
-		if first <= f.Fact && f.Fact <= last {
-			lines = append(lines, goodsLine(f))
-		}
-	}
-	return append(lines, v.belowZero(first, last)...)
-}
-
-// belowZero lists contents that facts first to last name and that hold less than
-// nothing now.
-func (v *View) belowZero(first, last uint64) (lines []answer.Line) {
-	seen := map[record.Code]bool{}
+func (v *View) FlagsOf(first, last uint64) []answer.Line {
+	var entries []record.Entry
 	for seq := first; seq <= last && seq <= v.Facts(); seq++ {
-		e, err := v.Fact(uint64(seq))
-		if err != nil {
-			continue
+		if e, err := v.Fact(seq); err == nil {
+			entries = append(entries, e)
 		}
-		record.Names(e.Fact, func(c record.Code, _ bool, _ []record.Entity) {
-			for _, n := range v.State.RootsOf(c) {
-				m, code := v.State.Graph().Left(n), v.State.NodeCode(n)
-				if m < 0 && v.State.NodeKind(n) == house.ContentNode && !seen[code] {
-					seen[code] = true
-					lines = append(lines, answer.Line{Key: "odd.below-zero", Args: answer.Args{"of": code, "mass": m}, Mark: answer.Bad})
-				}
-			}
-		})
 	}
-	return lines
+	return flagsOf(v.State, 0, entries)
 }
 
 // Corrected says which correction now stands in a fact's place.

@@ -8,10 +8,8 @@ import (
 
 	"combline/internal/answer"
 	"combline/internal/chain"
-	"combline/internal/goods"
 	"combline/internal/house"
 	"combline/internal/record"
-	"combline/internal/yard"
 )
 
 // A Receipt says what became of a draft.
@@ -208,7 +206,7 @@ func (w *writer) decide(pub *View, d *house.Draft) (Receipt, error) {
 			w.state.Fold(&entries[i])
 		}
 	}
-	receipt.Flags = w.flags(before, receipt, entries)
+	receipt.Flags = flagsOf(w.state, before, entries)
 	w.bodies, w.entries = append(w.bodies, bodies...), append(w.entries, entries...)
 	w.keys[d.Key] = uint32(receipt.First)
 	return receipt, nil
@@ -278,81 +276,4 @@ func (w *writer) again(pub *View, first uint64, d *house.Draft) (Receipt, error)
 		return Receipt{}, ErrKeyReused
 	}
 	return Receipt{First: first, Last: first + uint64(len(d.Facts)) - 1, Repeated: true}, nil
-}
-
-// flags lists what is odd about facts just folded: the fold's own flags, and
-// contents that are now below zero.
-func (w *writer) flags(before int, r Receipt, entries []record.Entry) []answer.Line {
-	var lines []answer.Line
-	for _, f := range w.state.Flags()[before:] {
-		if f.Fact >= r.First && f.Fact <= r.Last {
-			lines = append(lines, answer.Line{Key: f.Key, Args: answer.Args{"of": f.Of, "also": f.Also}, Mark: answer.Care})
-		}
-	}
-	if slices.ContainsFunc(entries, aboutBoxes) {
-		for _, f := range w.state.Yard.Flags() {
-			if f.Fact >= r.First && f.Fact <= r.Last {
-				lines = append(lines, yardLine(f))
-			}
-		}
-	}
-	if slices.ContainsFunc(entries, aboutGoods) {
-		for _, f := range w.state.Goods.Flags() {
-			if f.Fact >= r.First && f.Fact <= r.Last {
-				lines = append(lines, goodsLine(f))
-			}
-		}
-	}
-	for i := range entries {
-		record.Names(entries[i].Fact, func(c record.Code, _ bool, _ []record.Entity) {
-			for _, n := range w.state.RootsOf(c) {
-				if m := w.state.Graph().Left(n); m < 0 && w.state.NodeKind(n) == house.ContentNode {
-					line := answer.Line{Key: "odd.below-zero", Args: answer.Args{"of": w.state.NodeCode(n), "mass": m}, Mark: answer.Bad}
-					if !slices.ContainsFunc(lines, func(l answer.Line) bool { return l.Key == line.Key && l.Args["of"] == line.Args["of"] }) {
-						lines = append(lines, line)
-					}
-				}
-			}
-		})
-	}
-	return lines
-}
-
-// aboutBoxes reports whether a fact can be odd to the yard.
-func aboutBoxes(e record.Entry) bool {
-	switch e.Fact.(type) {
-	case *record.SupersPulled, *record.SupersPlaced, *record.SupersReceived, *record.SupersSpun, *record.WetSupersWeighed,
-		*record.SupersSentBack, *record.CombsStored, *record.Treated, *record.Fed, *record.EnquiryOpened:
-		return true
-	}
-	return false
-}
-
-// aboutGoods reports whether a fact can be odd to the goods.
-func aboutGoods(e record.Entry) bool {
-	switch e.Fact.(type) {
-	case *record.Sent, *record.Returned, *record.Cased, *record.Palletised, *record.Promised, *record.Destroyed, *record.Retained,
-		*record.Regraded, *record.TippedBack, *record.BatchMade, *record.MaterialUsed, *record.MaterialCounted,
-		*record.ComplaintAnswered, *record.RecallEnded:
-		return true
-	}
-	return false
-}
-
-func goodsLine(f goods.Flag) answer.Line {
-	return answer.Line{Key: f.Key, Mark: answer.Care, Args: answer.Args{"batch": f.Batch, "of": f.Of, "order": f.Order, "dispatch": f.Dispatch,
-		"cases": caseText(f.Cases), "units": f.Units, "most": f.Most}}
-}
-
-// caseText is a run of cases as it stands on them: "R1-C1–90".
-func caseText(c record.Cases) string {
-	if c.First == 0 {
-		return ""
-	}
-	return c.Prefix + itoa(c.First) + "–" + itoa(c.Last)
-}
-
-func yardLine(f yard.Flag) answer.Line {
-	return answer.Line{Key: f.Key, Mark: answer.Care, Args: answer.Args{"site": f.Site, "lot": f.Lot, "of": f.Of,
-		"boxes": f.Boxes, "most": f.Most, "why": answer.Key(f.Reason)}}
 }
