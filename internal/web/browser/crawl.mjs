@@ -4,40 +4,43 @@
 // are not.
 function sort(url) {
   const q = [...url.searchParams].filter(([name]) => name !== 'back' && name !== 'saved').map(([name, value]) => (['show', 'step'].includes(name) ? `${name}=${value}` : name))
-  const path = url.pathname.replace(/^\/setup\/.*/, '/setup/step') // each step is measured where a house is set up
-  return path + '?' + q.sort().join('&')
+  return url.pathname + '?' + q.sort().join('&')
 }
 
-// crawl opens pages by links from those given, two of each sort, and calls see with
-// each. It gives the addresses seen.
-export async function crawl(page, site, see, { from = ['/'], most = 2 } = {}) {
-  const seen = new Set()
+// most is how many pages of a sort are looked at: forms are alike, what they are about
+// is not.
+const most = (url) => (/^\/(do|enter|write|bring-in|correct|clean|setup)\b/.test(url.pathname) ? 1 : 2)
+
+// crawl opens pages by links from those given and calls see with each: its address, the
+// answer, and whether it is the first of its sort. It gives the addresses seen.
+export async function crawl(page, site, see, from = ['/']) {
+  const tried = new Set()
   const count = new Map()
+  const add = (key) => { count.set(key, (count.get(key) || 0) + 1); return count.get(key) }
   const line = [...from]
   const visited = []
   while (line.length > 0) {
     const path = line.shift()
-    const answer = await page.goto(site.url + path)
+    let answer
+    try {
+      answer = await page.goto(site.url + path)
+    } catch (e) {
+      if (String(e).includes('Download is starting')) continue // a table to fill in, not a page
+      throw e
+    }
     const here = new URL(page.url())
     const key = here.pathname + here.search
-    if (visited.includes(key)) continue
-    const kind = sort(here)
-    if ((count.get(kind) || 0) >= most) continue
-    count.set(kind, (count.get(kind) || 0) + 1)
+    const n = visited.includes(key) ? Infinity : add(sort(here))
+    if (n > most(here)) continue
     visited.push(key)
-    await see(key, answer)
-    const links = await page.$$eval('a[href^="/"]', (all) => all.map((a) => a.getAttribute('href')))
-    for (const link of links) {
+    await see(key, answer, n === 1)
+    for (const link of await page.$$eval('a[href^="/"]', (all) => all.map((a) => a.getAttribute('href')))) {
       const url = new URL(link, site.url)
       const to = url.pathname + url.search
-      if (seen.has(to) || url.pathname.startsWith('/asset/')) continue
-      seen.add(to)
-      // of things that are led to by /thing many more are tried, as their sort shows only afterwards
-      const tried = sort(url)
-      const n = count.get('try ' + tried) || 0
-      if (n >= (url.pathname === '/thing' ? 40 : most)) continue
-      count.set('try ' + tried, n + 1)
-      line.push(to)
+      if (tried.has(to) || url.pathname.startsWith('/asset/')) continue
+      tried.add(to)
+      // of which sort a thing is shows only afterwards
+      if (add('try ' + sort(url)) <= (url.pathname === '/thing' ? 40 : most(url))) line.push(to)
     }
   }
   return visited

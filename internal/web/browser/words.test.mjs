@@ -1,0 +1,42 @@
+// The first page of every sort, looked at by axe-core, then with every word longer by
+// two fifths, as another language may have them.
+import { after, before, test } from 'node:test'
+import assert from 'node:assert/strict'
+import { readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { browse, copyHouse, serve, sizes, tablet } from './lib.mjs'
+import { crawl } from './crawl.mjs'
+import { fits, lengthen } from './measure.mjs'
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+let browser, site
+before(async () => { [browser, site] = [await browse(), await serve(copyHouse())] })
+after(async () => { await browser?.close(); await site?.stop() })
+
+// findings of axe-core that keep somebody from using the page.
+async function findings(page) {
+  await page.evaluate(axe)
+  const { violations } = await page.evaluate(() => axe.run({ resultTypes: ['violations'] }))
+  return violations.filter((v) => ['serious', 'critical'].includes(v.impact))
+    .map((v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ')).join('; ')}`)
+}
+
+test('every sort of page', { timeout: 240_000 }, async () => {
+  const wrong = []
+  let looked = 0
+  const page = await tablet(browser, site)
+  await crawl(page, site, async (path, answer, first) => {
+    if (!first || !answer.ok()) return
+    looked++
+    const tell = (what, lines) => wrong.push(...lines.map((line) => `${path}, ${what}: ${line}`))
+    tell('axe', await findings(page))
+    await page.evaluate(lengthen)
+    for (const size of Object.keys(sizes)) {
+      await page.setViewportSize(sizes[size])
+      tell(`longer words, ${size}`, await page.evaluate(fits, { tables: true }))
+    }
+    await page.setViewportSize(sizes.tablet)
+  })
+  assert.ok(looked > 60, `only ${looked} sorts of page were found`)
+  if (wrong.length > 0) assert.fail('\n' + wrong.join('\n'))
+})
