@@ -158,7 +158,7 @@ func (*acceptLossCommand) Run(ctx context.Context, a *app) error {
 }
 
 type exportCommand struct {
-	File string `arg:"" optional:"" help:"The file to make; it may not be there yet. Without it: standard output."`
+	File string `arg:"" optional:"" help:"The file to make; it may not be there yet. Without it, or as -: standard output."`
 }
 
 func (c *exportCommand) Run(ctx context.Context, a *app) (err error) {
@@ -171,7 +171,7 @@ func (c *exportCommand) Run(ctx context.Context, a *app) (err error) {
 		return inFolder(dir, err)
 	}
 	defer l.Close()
-	if c.File == "" {
+	if c.File == "" || c.File == "-" {
 		w := bufio.NewWriter(a.Out)
 		_, err := l.Export(ctx, w, readable)
 		return errors.Join(err, w.Flush())

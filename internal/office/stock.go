@@ -39,7 +39,9 @@ func (v *View) Stock() answer.Answer {
 	for _, c := range contents {
 		st := v.status(held, put, c)
 		kind := v.honeyOf(c)
-		add(sums, kind, st, c.Grams)
+		if c.Grams != 0 || len(c.InLots) == 0 { // what runs in unweighed is not none
+			add(sums, kind, st, c.Grams)
+		}
 		table.Row(statusMark(st, c.Grams), orNil(c.Vessel), c.Code, purposeKey(c.Purpose), honeyCell(kind), mass(c), knownAs(c), v.water(c.Node),
 			answer.Key("status."+string(st)), v.holdsOn(held, c.Node), orNil(c.Place), whenOrNil(c.Since), c.When, lots(c.InLots))
 		if c.Grams < 0 {
