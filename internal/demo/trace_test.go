@@ -125,6 +125,8 @@ func TestTraceOfWhateverIsAtHand(t *testing.T) {
 			{"D001", "trace.used-up", "", ""},
 			{"r1-c091", "trace.case-sent-to", "to", "shop 2"},
 			{"R1-C001", "trace.case", "marks", "[R1-01]"},
+			{"PAL-R3-2", "trace.pallet", "cases", "100"}, // 800 cases on 8 pallets
+			{"PAL-R3-2", "trace.case-sent", "customer", "Harrow & Vale"},
 			{"JAR340-1", "trace.is-only", "kind", string(record.MaterialLot.Key())},
 			{"T4", "trace.is", "kind", string(record.Tank.Key())},
 			{"K-01", "trace.on-hold", "hold", "H-05"},

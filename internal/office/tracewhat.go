@@ -147,7 +147,11 @@ func (t *tracer) mass() (sum quantity.Gram) {
 // what says what it is, how much it was, and where it is now.
 func (t *tracer) what(code record.Code) {
 	if c, ok := t.s.Goods.Case(code); ok {
-		t.whatCase(c.Units, c.Customer, c.ShipTo, c.Dispatch, c.Sent.When)
+		t.whatCases("trace.case", []goods.CaseRange{c})
+		return
+	}
+	if on := t.s.Goods.CasesOn(code); len(on) > 0 {
+		t.whatCases("trace.pallet", on)
 		return
 	}
 	args := answer.Args{"of": t.a.Of, "kind": answer.Key(t.kindKey(code)), "mass": t.mass()}
@@ -164,22 +168,34 @@ func (t *tracer) what(code record.Code) {
 	t.where(code)
 }
 
-// whatCase says what is in one case, and who got it.
-func (t *tracer) whatCase(units []goods.BatchUnits, customer record.Code, shipTo string, dispatch record.Code, when record.When) {
-	var n int64
+// whatCases says what is in a case, or in the cases of a pallet, and who got them.
+func (t *tracer) whatCases(key string, all []goods.CaseRange) {
+	var n, cases int64
 	var marks []record.Code
-	for _, u := range units {
-		n += u.Units
-		marks = append(marks, u.Batch)
+	for _, c := range all {
+		cases += c.Cases.Count()
+		for _, u := range c.Units {
+			n += u.Units
+			if !slices.Contains(marks, u.Batch) {
+				marks = append(marks, u.Batch)
+			}
+		}
 	}
-	t.a.Say("trace.case", answer.Args{"of": t.a.Of, "n": n, "marks": marks})
-	switch {
-	case dispatch == "":
-		t.a.Say("trace.case-here", nil)
-	case shipTo == "":
-		t.a.Say("trace.case-sent", answer.Args{"customer": customer, "dispatch": dispatch, "when": when})
-	default:
-		t.a.Say("trace.case-sent-to", answer.Args{"customer": customer, "to": shipTo, "dispatch": dispatch, "when": when})
+	t.a.Say(key, answer.Args{"of": t.a.Of, "n": n, "cases": cases, "marks": marks})
+	var told []record.Code
+	for _, c := range all {
+		args := answer.Args{"customer": c.Customer, "to": c.ShipTo, "dispatch": c.Dispatch, "when": c.Sent.When}
+		switch {
+		case slices.Contains(told, c.Dispatch):
+			continue
+		case c.Dispatch == "":
+			t.a.Say("trace.case-here", nil)
+		case c.ShipTo == "":
+			t.a.Say("trace.case-sent", args)
+		default:
+			t.a.Say("trace.case-sent-to", args)
+		}
+		told = append(told, c.Dispatch)
 	}
 }
 
