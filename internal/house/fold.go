@@ -92,6 +92,8 @@ func (s *State) foldHoney(e *record.Entry) {
 		s.siteOpened(e, f)
 	case *record.SupersPlaced:
 		s.supersPlaced(e, f)
+	case *record.CombsStored:
+		s.combsStored(f)
 	case *record.LotOpened:
 		s.lotOpened(e, f)
 	case *record.SupersPulled:

@@ -60,25 +60,40 @@ func (s *State) siteOpened(e *record.Entry, f *record.SiteOpened) {
 
 // siteNow makes a new state of a site when boxes from elsewhere came to it: what is
 // pulled from now on may have been touched by them.
-func (s *State) siteNow(e *record.Entry, t Thing, from trace.Node, causes uint16) {
+func (s *State) siteNow(e *record.Entry, t Thing, causes uint16, from ...trace.Node) {
 	old := s.things[t].node
-	if old == 0 || from == 0 {
+	if old == 0 || len(from) == 0 {
 		return
 	}
 	n := s.note(s.graph.NewNode(), nodeInfo{kind: SiteNode, of: t, by: e.Fact.Kind(), fact: uint32(e.Seq), when: e.When})
 	s.graph.Link(old, n)
-	s.graph.Possible(from, n, causes)
+	for _, x := range from {
+		s.graph.Possible(x, n, causes)
+	}
 	s.things[t].node = n
 }
 
 // What comb can carry: spores, residues of treatments, what was fed.
 const combCarries = uint16(1<<record.CauseDisease | 1<<record.CauseTreatment | 1<<record.CauseResidue | 1<<record.CauseOther)
 
+// supersPlaced: boxes of another site bring what that site could have; boxes of which
+// nobody wrote down where they belong may be any that are stored in the house.
 func (s *State) supersPlaced(e *record.Entry, f *record.SupersPlaced) {
 	site, ok := s.Find(f.Site)
 	from, known := s.Find(f.From)
-	if ok && known && site != from {
-		s.siteNow(e, site, s.things[from].node, combCarries)
+	switch {
+	case !ok:
+	case known && site != from:
+		s.siteNow(e, site, combCarries, s.things[from].node)
+	case !known:
+		s.siteNow(e, site, combCarries, s.stored...)
+	}
+}
+
+// combsStored: combs of a lot stand in the house, to go who knows where.
+func (s *State) combsStored(f *record.CombsStored) {
+	if t, ok := s.Find(f.Lot); ok && s.lots[t] != nil && !slices.Contains(s.stored, s.things[t].node) {
+		s.stored = append(s.stored[:len(s.stored):len(s.stored)], s.things[t].node)
 	}
 }
 
@@ -163,7 +178,7 @@ func (s *State) supersSentBack(e *record.Entry, f *record.SupersSentBack) {
 	if l == nil || !ok {
 		return
 	}
-	s.siteNow(e, site, s.things[t].node, combCarries)
+	s.siteNow(e, site, combCarries, s.things[t].node)
 }
 
 // lotRanInto makes the vessel's content one that draws on the lot's account.

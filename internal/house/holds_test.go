@@ -226,3 +226,22 @@ func TestLotInTwoTanksAndLateWetCombs(t *testing.T) {
 		t.Errorf("the lot's account is at %d g: its gap was booked too large", s.grams("L1"))
 	}
 }
+
+// Combs of a suspect site are put away in the house and set out again a year later,
+// and nobody writes down whose they were: what is pulled there may be touched.
+func TestStoredCombsReachFurther(t *testing.T) {
+	facts := append(append([]record.Fact(nil), world...),
+		&record.CombsStored{Lot: "L1", Place: "barn", Boxes: 20},
+		&record.SupersPlaced{Site: "South", Boxes: 20},
+		&record.LotOpened{Lot: "L9", Site: "South", Pulled: 20_300},
+		&record.DrumFilled{Filling: "D9", Steel: "S-1", From: "L9", Net: kg(290)},
+		&record.HoldSet{Hold: "H9", Cause: record.CauseDisease, Roots: []record.Code{"North"}, Reason: "foulbrood suspected"})
+	s := New()
+	for i, f := range facts {
+		s.Fold(&record.Entry{Seq: uint64(i + 1), Parts: 1, When: record.When{Minute: int64(i), Precision: record.ToMinute}, Fact: f})
+	}
+	n, _, _ := s.contentOf("D9")
+	if held := s.Held(); !held.Touched(n) {
+		t.Errorf("D9 is %v, want touched", held[n])
+	}
+}

@@ -73,6 +73,7 @@ type State struct {
 	lost     []record.LedgerRestored
 	seals    map[trace.Node][]string
 
+	stored    []trace.Node // lots whose combs were put away in the house
 	yardApart bool
 
 	Folded int   // how many facts
