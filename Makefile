@@ -5,7 +5,7 @@ GO      ?= go
 LDFLAGS  = -s -w
 FUZZTIME ?= 10s
 
-.PHONY: demo test build bench lint release assets tools clean
+.PHONY: demo test build bench lint release assets tools shots clean
 
 demo: build ## make the demo house and open it in the browser
 	bin/combline demo
@@ -24,6 +24,9 @@ lint: ## form and vet
 
 bench: assets tools ## the bounds of docs/bench.md, measured
 	scripts/bench
+
+shots: build tools ## the pictures of docs/shots, from the demo house
+	node scripts/shots.mjs
 
 release: assets ## one file for each system, without cgo
 	scripts/release
