@@ -101,6 +101,12 @@ func NewFor(facts int) *State {
 	return s
 }
 
+// Trim gives back the room that was made for more than came.
+func (s *State) Trim() {
+	s.things, s.mentions, s.nodes = slices.Clone(s.things), slices.Clone(s.mentions), slices.Clone(s.nodes)
+	s.graph.Trim()
+}
+
 // Clone returns an independent copy, for what-if and for the writer's own state.
 func (s *State) Clone() *State {
 	c := *s

@@ -108,6 +108,9 @@ func (l *loader) view() (v *View, err error) {
 	} else {
 		l.fold(len(l.waiting))
 	}
+	if err == nil {
+		l.v.State.Trim()
+	}
 	return l.v, err
 }
 

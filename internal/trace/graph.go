@@ -71,6 +71,11 @@ func (g *Graph) Clone() *Graph {
 	return c
 }
 
+// Trim gives back the room that was made for more than came.
+func (g *Graph) Trim() {
+	g.nodes, g.edges, g.parts = slices.Clone(g.nodes), slices.Clone(g.edges), slices.Clone(g.parts)
+}
+
 // Nodes is how many nodes there are; they are numbered from 1.
 func (g *Graph) Nodes() int { return max(0, len(g.nodes)-1) }
 
