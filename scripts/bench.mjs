@@ -26,12 +26,23 @@ for (const [pkg, name, time, what, bound] of measures) {
     out = String(e.stdout)
     process.stderr.write(out)
   }
+  const found = []
   for (const line of out.split('\n').filter((l) => l.startsWith('Benchmark'))) {
     const [bench, , ...rest] = line.trim().split(/\s+/)
     const figures = []
     for (let i = 0; i + 1 < rest.length; i += 2) if (rest[i + 1] !== 'ns/op') figures.push(`${rest[i]} ${rest[i + 1]}`)
-    rows.push([what, bench.replace(/^Benchmark/, '').replace(/-\d+$/, ''), figures.join(', ') || rest.slice(0, 2).join(' '), bound])
+    found.push([what, bench.replace(/^Benchmark/, '').replace(/-\d+$/, ''), figures.join(', ') || rest.slice(0, 2).join(' '), bound])
   }
+  rows.push(...slowest(found))
+}
+
+// slowest keeps the ten worst of a benchmark of many parts: the longest p99, the fewest rows a second.
+function slowest(found) {
+  if (found.length <= 12) return found
+  const figure = (row) => Number(row[2].match(/([\d.]+) ms-p99(?![\w-])/)?.[1] ?? -row[2].match(/([\d.]+) rows\/s/)?.[1])
+  const all = found.filter((row) => Number.isFinite(figure(row))).sort((a, b) => figure(b) - figure(a))
+  const middle = all[all.length >> 1]
+  return [...all.slice(0, 10), [`… and ${all.length - 10} more; in the middle`, middle[1], middle[2], middle[3]]]
 }
 
 const cpu = os.cpus()
