@@ -205,7 +205,7 @@ func (v *visit) emptyVessels(query string) (rows []string, more int) {
 func fillingOf(h *office.View, vessel record.Code) record.Code {
 	for n := 1; ; n++ {
 		code := vessel + "/" + record.Code(quantity.Figure{Mantissa: int64(n)}.Digits())
-		if _, used := h.State.Find(code); !used {
+		if _, used := h.State.Find(code); !used && len(h.State.RootsOf(code)) == 0 { // the house numbers fillings itself too
 			return code
 		}
 	}

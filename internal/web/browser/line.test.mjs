@@ -1,0 +1,138 @@
+// What happens to what was typed when the line breaks, the program dies or another
+// tablet was quicker: nothing is lost, nothing is written twice.
+import { after, before, test } from 'node:test'
+import assert from 'node:assert/strict'
+import { browse, copyHouse, facts, serve, tablet } from './lib.mjs'
+
+let browser
+before(async () => { browser = await browse() })
+after(async () => { await browser?.close() })
+
+const hold = '/do/hold?back=%2Fstock&of=D042'
+const save = (page) => page.locator('main form.entry button.go:visible, main form.entry .pad .save:visible').first()
+const holds = async (dir) => (await facts(dir)).filter((f) => f.kind === 'hold-set').length
+
+// typed fills in the form of a hold.
+async function typed(page, site, reason) {
+  await page.goto(site.url + hold)
+  await page.locator('label.pick:has([name="0.cause"])').first().click()
+  await page.locator('[name="0.reason"]').fill(reason)
+}
+
+test('the program is killed between the tap and the answer', { timeout: 60_000 }, async () => {
+  const dir = copyHouse()
+  const site = await serve(dir)
+  const page = await tablet(browser, site)
+  await typed(page, site, 'killed at the tap')
+  const was = await holds(dir)
+  await page.route('**/do/hold*', async (route) => {
+    if (route.request().method() !== 'POST') return route.continue()
+    await route.fetch({ maxRedirects: 0 }) // it reaches the house and is written down
+    await site.kill()
+    await route.abort() // the answer never comes
+  })
+  await save(page).click()
+  await page.locator('#unsent').waitFor({ state: 'visible' })
+  assert.equal(await holds(dir), was + 1)
+  assert.equal(await page.inputValue('[name="0.reason"]'), 'killed at the tap', 'what was typed stays')
+  await page.unroute('**/do/hold*')
+  const again = await serve(dir, site.port)
+  await Promise.all([page.waitForURL(/saved=/), save(page).click()])
+  assert.equal(await holds(dir), was + 1, 'the same form again is the same entry')
+  await page.context().close()
+  await again.stop()
+})
+
+test('the network is gone', { timeout: 60_000 }, async () => {
+  const dir = copyHouse()
+  const site = await serve(dir)
+  const page = await tablet(browser, site)
+  await typed(page, site, 'no line in the barn')
+  const was = await holds(dir)
+  await page.context().setOffline(true)
+  await save(page).click()
+  await page.locator('#unsent').waitFor({ state: 'visible' })
+  assert.match(await page.locator('#unsent').innerText(), /save again/)
+  assert.match(page.url(), /\/do\/hold/)
+  assert.equal(await page.inputValue('[name="0.reason"]'), 'no line in the barn')
+  assert.equal(await holds(dir), was)
+  await page.context().setOffline(false)
+  await Promise.all([page.waitForURL(/saved=/), save(page).dblclick({ noWaitAfter: true })])
+  assert.equal(await holds(dir), was + 1)
+  await page.context().close()
+  await site.stop()
+})
+
+test('an open page says that the line is gone, and that it is back', { timeout: 60_000 }, async () => {
+  const dir = copyHouse()
+  const site = await serve(dir)
+  const page = await tablet(browser, site)
+  await page.goto(site.url + '/')
+  await page.waitForTimeout(300)
+  await site.kill()
+  await page.locator('#lost').waitFor({ state: 'visible' })
+  assert.match(await page.locator('#house').innerText(), /S1/, 'the page stays')
+  const again = await serve(dir, site.port)
+  await page.locator('#lost').waitFor({ state: 'hidden' })
+  await page.context().close()
+  await again.stop()
+})
+
+// move fills in that some honey went from one vessel into another.
+async function move(page, site, from, to, kg) {
+  await page.goto(site.url + `/do/move?back=%2Fstock&of=${from}`)
+  await page.locator(`label.pick:has([name="0.to"][value="${to}"])`).click()
+  await page.locator('[name="0.pours.mass"]').fill(String(kg))
+}
+
+test('two tablets at the same vessel', { timeout: 60_000 }, async () => {
+  const dir = copyHouse()
+  const site = await serve(dir)
+  const [a, b] = [await tablet(browser, site), await tablet(browser, site, { person: 'hand-1' })]
+  await move(a, site, 'D042', 'T1', 40)
+  await Promise.all([a.waitForURL(/saved=/), save(a).click()])
+  await move(b, site, 'T1', 'T2', 25) // one is shown what stands in T1
+  await move(a, site, 'D043', 'T1', 30) // the other pours onto it
+  await Promise.all([a.waitForURL(/saved=/), save(a).click()])
+  const was = (await facts(dir)).length
+  await save(b).click()
+  const asked = b.locator('.answer.watch[role=alert]')
+  await asked.waitFor()
+  assert.match(await asked.innerText(), /T1/)
+  assert.equal((await facts(dir)).length, was, 'nothing is written before the answer')
+  assert.equal(await b.inputValue('[name="0.pours.mass"]'), '25', 'what was typed stays')
+  await Promise.all([b.waitForURL(/saved=/), asked.locator('button[name=confirm]').dblclick({ noWaitAfter: true })])
+  assert.equal((await facts(dir)).length, was + 1)
+  for (const page of [a, b]) await page.context().close()
+  await site.stop()
+})
+
+test('news reaches an open page in under 200 ms', { timeout: 60_000 }, async () => {
+  const dir = copyHouse()
+  const site = await serve(dir)
+  const [open, other] = [await tablet(browser, site), await tablet(browser, site)]
+  await open.goto(site.url + '/')
+  await open.waitForFunction(() => document.getElementById('clock').querySelector('b').textContent !== '')
+  await open.evaluate(() => {
+    window.heard = null
+    const news = new EventSource('/news')
+    news.onmessage = () => { window.heard ??= Date.now() }
+    window.swapped = new Promise((done) => new MutationObserver(() => done(Date.now())).observe(document.querySelector('main'), { childList: true, subtree: true }))
+    return new Promise((done) => { news.onopen = done })
+  })
+  await typed(other, site, 'seen at once')
+  let at = 0
+  other.on('response', (r) => { if (r.request().method() === 'POST') at = Date.now() })
+  const began = Date.now()
+  await Promise.all([other.waitForURL(/saved=/), save(other).click()])
+  await open.waitForFunction(() => window.heard)
+  const heard = await open.evaluate(() => window.heard)
+  const shown = await open.evaluate(() => window.swapped)
+  // from the answer to who wrote it down: the page may hear of it even before
+  assert.ok(heard - at < 200, `heard after ${heard - at} ms`)
+  assert.ok(shown - began < 3000, `shown after ${shown - began} ms`) // at most once a second, on a machine that is busy
+  console.log(`heard ${heard - began} ms after the tap, shown ${shown - began} ms after it`)
+  await open.context().close()
+  await other.context().close()
+  await site.stop()
+})
