@@ -10,7 +10,8 @@ import (
 
 // TestBrowser drives the pages in a real Chromium. Each script in browser/ is a test of
 // its own with houses of its own, copied from one demo house; make tools and make
-// assets install what they need.
+// assets install what they need. One after the other: two browsers on two cores wait
+// for each other.
 func TestBrowser(t *testing.T) {
 	chromium := browserPath(t)
 	program, house := demoProgram(t)
@@ -20,7 +21,6 @@ func TestBrowser(t *testing.T) {
 	}
 	for _, script := range scripts {
 		t.Run(strings.TrimSuffix(filepath.Base(script), ".test.mjs"), func(t *testing.T) {
-			t.Parallel()
 			run := exec.Command("node", "--test", "--test-reporter=spec", script)
 			run.Env = append(os.Environ(), "COMBLINE="+program, "HOUSE="+house, "CHROMIUM="+chromium, "HOME="+t.TempDir())
 			if out, err := run.CombinedOutput(); err != nil {

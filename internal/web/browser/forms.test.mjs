@@ -44,7 +44,7 @@ function fill(form, [special, n]) {
 // sent is the form's address without what it is about.
 const sent = (form) => new URL(form.getAttribute('action') || location.href, location.href).pathname
 
-test('every form that records', { timeout: 240_000 }, async () => {
+test('every form that records', { timeout: 720_000 }, async () => {
   const page = await tablet(browser, site)
   const forms = new Map() // by where it is sent: a page that bears it
   await crawl(page, site, async (path) => {

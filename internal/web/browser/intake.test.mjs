@@ -27,7 +27,7 @@ async function loadSheet(page, lot, boxes) {
 }
 
 for (const size of ['tablet', 'upright']) {
-  test(`ten stacks on the ${size}`, { timeout: 90_000 }, async () => {
+  test(`ten stacks on the ${size}`, { timeout: 300_000 }, async () => {
     const page = await tablet(browser, site, { size: sizes[size] })
     const lot = size === 'tablet' ? 'L81' : 'L82'
     await loadSheet(page, lot, 76)
@@ -53,7 +53,7 @@ for (const size of ['tablet', 'upright']) {
   })
 }
 
-test('a slipped point is asked back, and the last stack undone by one tap', { timeout: 60_000 }, async () => {
+test('a slipped point is asked back, and the last stack undone by one tap', { timeout: 300_000 }, async () => {
   const page = await tablet(browser, site)
   await loadSheet(page, 'L83', 20)
   await page.goto('/intake?lot=L83')
@@ -74,7 +74,7 @@ test('a slipped point is asked back, and the last stack undone by one tap', { ti
   assert.equal(last.kind, 'struck')
 })
 
-test('paper sheets print on one A4 page in every language', { timeout: 60_000 }, async () => {
+test('paper sheets print on one A4 page in every language', { timeout: 300_000 }, async () => {
   for (const person of ['owner', 'hand-2', 'hand-3']) {
     const page = await tablet(browser, site, { person })
     for (const sheet of ['yard', 'bees', 'intake', 'extract', 'readings', 'clean']) {

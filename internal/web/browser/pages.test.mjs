@@ -27,7 +27,7 @@ async function shown(page, size, tell) {
   tell(size, await page.evaluate(touches, bounds[size].finger))
 }
 
-test('every page', { timeout: 240_000 }, async () => {
+test('every page', { timeout: 720_000 }, async () => {
   const wrong = []
   const page = await tablet(browser, site)
   page.on('request', (r) => { if (!r.url().startsWith(site.url) && !r.url().startsWith('data:')) wrong.push(`${page.url()} asks ${r.url()}`) })

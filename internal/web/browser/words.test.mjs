@@ -21,7 +21,7 @@ async function findings(page) {
     .map((v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ')).join('; ')}`)
 }
 
-test('every sort of page', { timeout: 240_000 }, async () => {
+test('every sort of page', { timeout: 720_000 }, async () => {
   const wrong = []
   let looked = 0
   const page = await tablet(browser, site)
