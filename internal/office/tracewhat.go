@@ -166,6 +166,7 @@ func (t *tracer) what(code record.Code) {
 		}
 	}
 	t.where(code)
+	t.a.Lines = append(t.a.Lines, t.v.Released(code)...)
 }
 
 // whatCases says what is in a case, or in the cases of a pallet, and who got them.

@@ -248,7 +248,12 @@ func (v *visit) thing() error {
 func pageOf(h *office.View, code record.Code, kind record.Entity) string {
 	of := string(code)
 	switch kind {
-	case record.Vessel, record.Filling:
+	case record.Filling:
+		if _, there := h.StandOf(code); !there { // it went somewhere: that is what there is to see
+			return link("/trace", "of", of)
+		}
+		return link("/vessel", "of", of)
+	case record.Vessel:
 		return link("/vessel", "of", of)
 	case record.Hold:
 		return "/holds#" + of

@@ -64,8 +64,11 @@ func (v *visit) vessel() error {
 	var f office.Filled
 	var ok bool
 	var near []record.Code
+	var released []answer.Line
 	v.s.office.Read(func(h *office.View) {
-		if f, ok = h.Filled(code); !ok {
+		if f, ok = h.Filled(code); ok {
+			released = h.Released(f.Content.Code)
+		} else {
 			near = h.State.Near(code, []record.Entity{record.Vessel, record.Filling})
 		}
 	})
@@ -83,6 +86,9 @@ func (v *visit) vessel() error {
 	p.Temp, p.Stale = v.temperature(st.Temp)
 	if !st.Empty {
 		v.fillVessel(&p, f)
+		for _, l := range released {
+			p.Holds = append(p.Holds, v.line(l))
+		}
 	}
 	v.vesselFacts(&p, f)
 	p.Acts, p.More = v.vesselActs(f)
