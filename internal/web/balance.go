@@ -34,8 +34,10 @@ func (v *visit) balance() error {
 	v.s.office.Read(func(h *office.View) {
 		a = h.Balance(code)
 		for _, kind := range []record.Entity{record.Lot, record.Run} {
-			for _, c := range named(h, kind, nil) {
-				p.Lots = append(p.Lots, option{Text: c.Text, Href: link("/balance", "of", c.Value), On: record.Code(c.Value).Fold() == code.Fold()})
+			things := h.State.OfKind(kind)
+			for _, t := range things[max(0, len(things)-mostLikely):] { // the latest
+				c := h.State.Code(t)
+				p.Lots = append(p.Lots, option{Text: string(c), Href: link("/balance", "of", string(c)), On: c.Fold() == code.Fold()})
 			}
 		}
 	})
@@ -59,10 +61,25 @@ func (v *visit) balance() error {
 			p.Books = v.books(t)
 			v.closing(&p, a, t)
 		case len(t.Rows) > 0:
-			p.Sheets = append(p.Sheets, v.sheet(t))
+			p.Sheets = append(p.Sheets, v.latest(t, link("/balance", "of", string(code), "all", "yes")))
 		}
 	}
 	return v.render("balance", p)
+}
+
+// latest is a table with its last rows, and where all of them are when they are many.
+func (v *visit) latest(t answer.Table, all string) *sheet {
+	const most = 60
+	n := len(t.Rows)
+	if n <= most || v.arg("all") != "" {
+		s := v.sheet(t)
+		s.Count = n
+		return s
+	}
+	t.Rows = t.Rows[n-most:]
+	s := v.sheet(t)
+	s.Count, s.More, s.MoreHref = n, v.say("page.today.all", "n", n), all
+	return s
 }
 
 // books is the two sides of a balance, in and out each in a column of its own.

@@ -6,6 +6,10 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"combline/internal/demo"
+	"combline/internal/ledger"
+	"combline/internal/record"
 )
 
 // TestBrowser drives the pages in a real Chromium. Each script in browser/ is a test of
@@ -15,6 +19,7 @@ import (
 func TestBrowser(t *testing.T) {
 	chromium := browserPath(t)
 	program, house := demoProgram(t)
+	large := largeFolder(t)
 	scripts, err := filepath.Glob("browser/*.test.mjs")
 	if err != nil || len(scripts) == 0 {
 		t.Fatalf("no scripts in browser: %v", err)
@@ -22,7 +27,7 @@ func TestBrowser(t *testing.T) {
 	for _, script := range scripts {
 		t.Run(strings.TrimSuffix(filepath.Base(script), ".test.mjs"), func(t *testing.T) {
 			run := exec.Command("node", "--test", "--test-reporter=spec", script)
-			run.Env = append(os.Environ(), "COMBLINE="+program, "HOUSE="+house, "CHROMIUM="+chromium, "HOME="+t.TempDir())
+			run.Env = append(os.Environ(), "COMBLINE="+program, "HOUSE="+house, "LARGE="+large, "CHROMIUM="+chromium, "HOME="+t.TempDir())
 			if out, err := run.CombinedOutput(); err != nil {
 				t.Errorf("%v\n%s", err, out)
 			}
@@ -68,4 +73,30 @@ func demoProgram(t *testing.T) (program, house string) {
 		}
 	}
 	return program, house
+}
+
+// largeFolder is the folder of a house with 600 drums, 250 sites and five seasons.
+func largeFolder(t *testing.T) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "large")
+	l, err := ledger.Open(t.Context(), dir, ledger.Options{Create: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var bodies [][]byte
+	demo.Large(1, 0, func(e record.Entry) bool {
+		body, err := record.Encode(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bodies = append(bodies, body)
+		return true
+	})
+	if _, err := l.Append(t.Context(), l.Head(), bodies...); err != nil {
+		t.Fatal(err)
+	}
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return dir
 }
