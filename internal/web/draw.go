@@ -170,7 +170,7 @@ func drumRow(drums []office.Stand) template.HTML {
 			}
 		}
 		d.add(`<path class="skin" d="M0 0V%sH%sV0M-2 0H%s"/>`, num(h), num(w), num(w+2))
-		d.add(`<rect class="plate" x="%s" y="%s" width="44" height="26"/>`, num(w/2-22), num(h/2-13))
+		d.add(`<rect class="plate" x="%s" y="%s" width="52" height="26"/>`, num(w/2-26), num(h/2-13))
 		d.text("tm tb", w/2, h/2+6, lastThree(st.Content.Code))
 		d.add(`</g>`)
 	}
