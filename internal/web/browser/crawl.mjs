@@ -9,15 +9,15 @@ function sort(url) {
 
 // most is how many pages of a sort are looked at: forms are alike, what they are about
 // is not.
-const most = (url) => (/^\/(do|enter|write|bring-in|correct|clean|setup)\b/.test(url.pathname) ? 1 : 2)
+const ofSort = (url) => (/^\/(do|enter|write|bring-in|correct|clean|setup)\b/.test(url.pathname) ? 1 : 2)
 
-// crawl opens pages by links from those given and calls see with each: its address, the
-// answer, and whether it is the first of its sort. It gives the addresses seen.
-export async function crawl(page, site, see, from = ['/']) {
+// crawl opens pages by links from Today on and calls see with each: its address and the
+// answer. It gives the addresses seen.
+export async function crawl(page, site, see, most = ofSort) {
   const tried = new Set()
   const count = new Map()
   const add = (key) => { count.set(key, (count.get(key) || 0) + 1); return count.get(key) }
-  const line = [...from]
+  const line = ['/']
   const visited = []
   while (line.length > 0) {
     const path = line.shift()
@@ -33,7 +33,7 @@ export async function crawl(page, site, see, from = ['/']) {
     const n = visited.includes(key) ? Infinity : add(sort(here))
     if (n > most(here)) continue
     visited.push(key)
-    await see(key, answer, n === 1)
+    await see(key, answer)
     for (const link of await page.$$eval('a[href^="/"]', (all) => all.map((a) => a.getAttribute('href')))) {
       const url = new URL(link, site.url)
       const to = url.pathname + url.search
