@@ -54,15 +54,17 @@ func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
 	for _, l := range lots {
 		certain[l.Lot.Fold()] = l.Certain
 	}
+	ran := map[uint32]runThrough{} // one fact names all machines of a line
 	for _, t := range v.State.OfKind(record.Machine) {
 		named, _ := v.State.Named(t).(*record.MachineNamed)
 		on := false
 		for _, seq := range v.State.Mentions(t) {
-			e, err := v.Fact(uint64(seq))
-			if err != nil {
-				continue
+			e, known := ran[seq]
+			if !known {
+				e = v.runThrough(uint64(seq))
+				ran[seq] = e
 			}
-			lot := lotOf(e.Fact)
+			lot := e.lot
 			if lot == "" {
 				continue
 			}
@@ -73,10 +75,23 @@ func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
 				if sure {
 					mark = answer.Bad
 				}
-				table.Row(mark, v.State.Code(t), textOrNil(named.What), lot, e.When, int64(e.Seq))
+				table.Row(mark, v.State.Code(t), textOrNil(named.What), lot, e.when, int64(seq))
 			}
 		}
 	}
+}
+
+// A runThrough is when a lot ran through a machine; no lot: the fact says nothing of it.
+type runThrough struct {
+	lot  record.Code
+	when record.When
+}
+
+func (v *View) runThrough(seq uint64) (r runThrough) {
+	if e, err := v.Fact(seq); err == nil {
+		r = runThrough{lotOf(e.Fact), e.When}
+	}
+	return r
 }
 
 // lotOf is the lot that a fact about a machine is for.

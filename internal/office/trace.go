@@ -69,6 +69,7 @@ type tracer struct {
 	a     *answer.Answer
 	held  house.Held
 	roots []trace.Node
+	first []trace.Node // of made, once it is known
 }
 
 // back lists what the roots are made of: contents, lots and sites with their grams,
@@ -111,7 +112,7 @@ func (t *tracer) back() {
 			}
 		}
 	}
-	t.possible("possible-from", trace.Back)
+	t.possible("possible-from", trace.Back, reached)
 }
 
 // sites lists the places where the honey was pulled or bought, each with its share.

@@ -14,7 +14,7 @@ import (
 // possible lists what may have been touched one way, and whether only spores could
 // have got there, past every cleaning that was recorded. What bears one code is one
 // row: a dispatch with all that it took.
-func (t *tracer) possible(key string, way trace.Direction) {
+func (t *tracer) possible(key string, way trace.Direction, reached []trace.Reached) {
 	table := t.a.Table(key, "what", "kind", "customer", "mass_g", "through", "only_spores", "hold")
 	const mass, spores = 3, 5 // columns
 	washed := map[trace.Node]bool{}
@@ -22,7 +22,7 @@ func (t *tracer) possible(key string, way trace.Direction) {
 		washed[r.Node] = true
 	}
 	rows := map[record.Code]int{}
-	for _, r := range t.s.Graph().Reach(t.roots, way, trace.Every, nil) {
+	for _, r := range reached {
 		code, made := t.s.NodeCode(r.Node), t.s.Graph().Made(r.Node)
 		if r.Share || code == "" {
 			continue
@@ -66,7 +66,8 @@ func (t *tracer) forward() {
 	for _, n := range t.roots {
 		isRoot[n] = true
 	}
-	reached := g.Reach(t.roots, trace.Forward, trace.Every, nil)
+	found := g.Reach(t.roots, trace.Forward, trace.Every, nil)
+	reached := slices.Clone(found)
 	slices.SortStableFunc(reached, func(a, b trace.Reached) int { return cmp.Compare(a.Node, b.Node) })
 	into := t.a.Table("into", "content", "vessel", "kind", "mass_g", "in_all_g", "left_g", "hold")
 	sent := t.a.Table("sent", "dispatch", "customer", "ship_to", "units", "cases", "mass_g", "when")
@@ -98,7 +99,7 @@ func (t *tracer) forward() {
 			goods.Row(t.mark(r.Node), c.Code, c.Units, c.Grams, orNil(c.Place), t.on(r.Node))
 		}
 	}
-	t.possible("possible-into", trace.Forward)
+	t.possible("possible-into", trace.Forward, found)
 }
 
 // part is what of the roots went somewhere; nothing to weigh, where they are material.

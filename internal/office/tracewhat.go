@@ -104,7 +104,17 @@ func (v *View) suspects(code record.Code) (sites []record.Code) {
 
 // made is the roots that are not made of other roots: the jars that were filled, not
 // again those that were regraded of them.
-func (t *tracer) made() (all []trace.Node) {
+func (t *tracer) made() []trace.Node {
+	if t.first == nil {
+		t.first = t.notOfOthers()
+	}
+	return t.first
+}
+
+func (t *tracer) notOfOthers() (all []trace.Node) {
+	if len(t.roots) == 1 {
+		return t.roots
+	}
 	isRoot := map[trace.Node]bool{}
 	for _, n := range t.roots {
 		isRoot[n] = true

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"encoding/binary"
 	"html"
 	"net/http"
 	"net/url"
@@ -13,8 +14,10 @@ import (
 
 	"combline/internal/chain"
 	"combline/internal/demo"
+	"combline/internal/house"
 	"combline/internal/ledger"
 	"combline/internal/office"
+	"combline/internal/quantity"
 	"combline/internal/record"
 )
 
@@ -131,15 +134,15 @@ var largePages = []string{"/trace?of=LL100", "/vessel?of=DL300-Y4", "/trace?of="
 // Bound: p99 of every page at most 50 ms at the server with five seasons: in a house of
 // 600 drums and 250 sites, with few and with many facts.
 func BenchmarkPages(b *testing.B) {
-	for _, house := range []struct {
+	for _, large := range []struct {
 		name          string
 		stacks, looks int
 	}{
 		{"11,000 facts", 1, 0},
 		{"250,000 facts", 40, 100},
 	} {
-		b.Run(house.name, func(b *testing.B) {
-			x := largeHouse(b, house.stacks, house.looks)
+		b.Run(large.name, func(b *testing.B) {
+			x := largeHouse(b, large.stacks, large.looks)
 			worst, slowest := 0.0, ""
 			for _, path := range x.reached(b, 2, largePages...) {
 				b.Run(path, func(b *testing.B) {
@@ -158,10 +161,14 @@ func BenchmarkPages(b *testing.B) {
 	}
 }
 
-// p99 is how long a page takes in ms, of a hundred requests all but one.
+// p99 is how long a page takes in ms, of a hundred requests all but one, while a fact is
+// written before every tenth.
 func (x *site) p99(path string) float64 {
 	took := make([]time.Duration, 100)
 	for i := range took {
+		if i%10 == 0 {
+			x.warmer()
+		}
 		r := x.request("GET", path, nil)
 		r.Header.Set("Accept-Encoding", "gzip")
 		at := time.Now()
@@ -170,4 +177,14 @@ func (x *site) p99(path string) float64 {
 	}
 	slices.Sort(took)
 	return took[98].Seconds() * 1000
+}
+
+// warmer writes that a tank was looked at for its temperature, as an instrument does.
+func (x *site) warmer() {
+	x.t.Helper()
+	d := house.Draft{When: record.At(x.o.Now()), Facts: []record.Fact{&record.TemperatureRead{Of: "T1", Temp: quantity.Figure{Mantissa: 31, Unit: quantity.DegC}}}}
+	binary.BigEndian.PutUint64(d.Key[:], 1<<60+x.facts())
+	if _, err := x.o.Submit(context.Background(), d); err != nil {
+		x.t.Fatal(err)
+	}
 }
