@@ -120,8 +120,8 @@ func (t *tracer) notOfOthers() (all []trace.Node) {
 		isRoot[n] = true
 	}
 	for _, n := range t.roots {
-		again := slices.ContainsFunc(t.s.Graph().Reach([]trace.Node{n}, trace.Back, trace.Every, nil), func(r trace.Reached) bool {
-			return r.Share && r.Node != n && isRoot[r.Node] && t.s.Graph().Made(r.Node) > 0
+		again := slices.ContainsFunc(t.s.Graph().ByShare([]trace.Node{n}, trace.Back), func(r trace.Reached) bool {
+			return r.Node != n && isRoot[r.Node] && t.s.Graph().Made(r.Node) > 0
 		})
 		if !again {
 			all = append(all, n)

@@ -30,18 +30,30 @@ type Gate func(n Node, at uint32) bool
 // first: a node that is reached both ways is reached by share. Roots are included.
 // The order is that of the steps from the roots.
 func (g *Graph) Reach(roots []Node, way Direction, causes uint16, pass Gate) []Reached {
-	found := make([]Reached, 0, 256)
-	seen := newNodeSet()
-	for _, n := range roots {
-		if n != 0 && seen.add(n) {
-			found = append(found, Reached{Node: n, Share: true})
-		}
-	}
+	found, seen := begin(roots)
 	found, apart := g.walk(found, seen, way, causes, true, pass)
 	if apart {
 		found, _ = g.walk(found, seen, way, causes, false, pass) // again from the start: now also over possibility
 	}
 	return found
+}
+
+// ByShare is what Reach reaches by share for any cause: what the roots are made of, or
+// went into, and nothing that they only may have touched.
+func (g *Graph) ByShare(roots []Node, way Direction) []Reached {
+	found, seen := begin(roots)
+	found, _ = g.walk(found, seen, way, Every, true, nil)
+	return found
+}
+
+func begin(roots []Node) (found []Reached, seen *nodeSet) {
+	found, seen = make([]Reached, 0, 256), newNodeSet()
+	for _, n := range roots {
+		if n != 0 && seen.add(n) {
+			found = append(found, Reached{Node: n, Share: true})
+		}
+	}
+	return found, seen
 }
 
 // abreast is how many nodes are looked up at once: their places in memory lie far

@@ -27,12 +27,10 @@ func (g *Graph) WentInto(n Node) []Share {
 }
 
 func (g *Graph) follow(n Node, mass quantity.Gram, way Direction) []Share {
-	reached := g.Reach([]Node{n}, way, Every, nil)
-	all := make([]Share, 0, len(reached))
-	for _, r := range reached {
-		if r.Share {
-			all = append(all, Share{Node: r.Node})
-		}
+	reached := g.ByShare([]Node{n}, way)
+	all := make([]Share, len(reached))
+	for i, r := range reached {
+		all[i].Node = r.Node
 	}
 	// honey flows from lower to higher nodes: a content is made after what it is made of
 	slices.SortFunc(all, func(a, b Share) int {

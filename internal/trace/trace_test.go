@@ -224,3 +224,38 @@ func TestSharesAddUp(t *testing.T) {
 		}
 	})
 }
+
+// ByShare is the part of Reach that has a share, in any graph and either way.
+func TestByShareIsThePartWithAShare(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := &Graph{}
+		first, _ := filled(g, 1000)
+		nodes := []Node{first}
+		any := rapid.Custom(func(t *rapid.T) Node { return rapid.SampledFrom(nodes).Draw(t, "node") })
+		for range rapid.IntRange(1, 30).Draw(t, "steps") {
+			switch rapid.IntRange(0, 2).Draw(t, "step") {
+			case 0:
+				n, _ := filled(g, 1000)
+				nodes = append(nodes, n)
+			case 1:
+				nodes = append(nodes, g.Pour(Draw{From: any.Draw(t, "from"), Mass: 100}, Draw{From: any.Draw(t, "and"), Mass: 50}))
+			default:
+				if a, b := any.Draw(t, "from"), any.Draw(t, "to"); a < b {
+					g.Possible(a, b, 1<<1)
+				}
+			}
+		}
+		root := any.Draw(t, "root")
+		for _, way := range []Direction{Forward, Back} {
+			var want []Reached
+			for _, r := range g.Reach([]Node{root}, way, Every, nil) {
+				if r.Share {
+					want = append(want, r)
+				}
+			}
+			if got := g.ByShare([]Node{root}, way); !slices.Equal(got, want) {
+				t.Fatalf("from %d: %v; want %v", root, got, want)
+			}
+		}
+	})
+}

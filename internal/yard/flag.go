@@ -131,10 +131,24 @@ func (y *Yard) enquiryFlags(all []Flag, e Enquiry) []Flag {
 	if e.Opened == nil {
 		return all
 	}
+	during := y.during(e)
+	if len(during) == 0 {
+		return all
+	}
 	sites := map[string]TouchedSite{}
 	for _, s := range y.Reach(e.Opened.Sites, 0).Sites {
 		sites[s.Site.Fold()] = s
 	}
+	for _, m := range during {
+		if key, site := y.stoodStill(m, sites); key != "" {
+			all = append(all, Flag{Key: key, Site: site, Lot: m.Lot, Of: e.Code, Boxes: m.Boxes, Stamp: m.Stamp})
+		}
+	}
+	return all
+}
+
+// during is the movements while an enquiry is open and not cleared.
+func (y *Yard) during(e Enquiry) (all []*Move) {
 	opened, _ := e.At.span()
 	for i := range y.moves {
 		m := &y.moves[i]
@@ -147,9 +161,7 @@ func (y *Yard) enquiryFlags(all []Flag, e Enquiry) []Flag {
 				continue
 			}
 		}
-		if key, site := y.stoodStill(m, sites); key != "" {
-			all = append(all, Flag{Key: key, Site: site, Lot: m.Lot, Of: e.Code, Boxes: m.Boxes, Stamp: m.Stamp})
-		}
+		all = append(all, m)
 	}
 	return all
 }
