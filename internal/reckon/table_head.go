@@ -90,7 +90,7 @@ func (t *table) place(names []string) error {
 		case in >= 0:
 			t.q.in[in].column = true
 			t.tally.Read = append(t.tally.Read, name)
-		case name == noteColumn:
+		case name == noteColumn && t.note < 0: // a second one is the table's own
 			t.note = i
 		default:
 			t.tally.Carried = append(t.tally.Carried, name)

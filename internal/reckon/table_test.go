@@ -216,7 +216,7 @@ func TestTableAndFlagsAgree(t *testing.T) {
 func FuzzTable(f *testing.F) {
 	for _, in := range []string{
 		"water_pct,temp_c\n17,20\n", "drum;water_pct;temp_c\nD1;17,5;20\n", "water_pct,temp_c\r\n\"17\"\"\",\r\n\n1,2,3\n",
-		"\ufeffnote,water_pct,temp_c,note\nx,17,20\n", "water_pct,temp_c\n17,\"2\n0\"\n\"17\" ,20\n", "water_pct,temp_c\n1e-400,20 °F\n17,-0\n",
+		"\ufeffnote,water_pct,temp_c,note\nx,17,20\n", "note,wAter pCt,temp C,note\n,,,\n", "water_pct,temp_c\n17,\"2\n0\"\n\"17\" ,20\n", "water_pct,temp_c\n1e-400,20 °F\n17,-0\n",
 	} {
 		f.Add(in)
 	}
