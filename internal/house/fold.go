@@ -182,6 +182,10 @@ func (s *State) foldOther(e *record.Entry) {
 		s.house = *f
 	case *record.SettingChanged:
 		s.settings[f.Setting] = *f
+	case *record.BlendPlanned:
+		s.blendPlanned(e, f)
+	case *record.BlendDropped:
+		s.blendDropped(f)
 	case *record.Placed:
 		s.placed(e, f)
 	case *record.ResultRead:

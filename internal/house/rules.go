@@ -97,6 +97,8 @@ func (c *check) rules(f record.Fact) {
 				c.refuse("refused.spores", "next.type-again", nil)
 			}
 		}
+	case *record.BlendPlanned:
+		c.blendPlan(f)
 	case *record.Amended, *record.Struck:
 		c.correction(f)
 	}

@@ -64,6 +64,7 @@ type State struct {
 	amends   []Correction
 	flags    []Flag
 	problems []Problem
+	blends   []BlendPlan
 	checks   []InstrumentCheck
 	sieves   []SieveCheck
 	temps    map[Thing]Temperature
@@ -139,7 +140,7 @@ func (s *State) Clone() *State {
 	c.seals = maps.Clone(s.seals)
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
-	c.problems = slices.Clone(s.problems)
+	c.problems, c.blends = slices.Clone(s.problems), slices.Clone(s.blends)
 	c.lost, c.sentAway = slices.Clip(s.lost), slices.Clip(s.sentAway)
 	return &c
 }

@@ -115,6 +115,8 @@ const (
 	KindStruck            Kind = 107
 	KindLedgerRestored    Kind = 108
 	KindNotTreated        Kind = 109
+	KindBlendPlanned      Kind = 110
+	KindBlendDropped      Kind = 111
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -234,6 +236,8 @@ var kinds = [...]kindDef{
 	KindStruck:            {"struck", "an earlier fact did not happen.", func() Fact { return new(Struck) }},
 	KindLedgerRestored:    {"ledger-restored", "the record was restored from a back-up; the facts First to Last that had been acknowledged are lost; number series skip past as many.", func() Fact { return new(LedgerRestored) }},
 	KindNotTreated:        {"not-treated", "it is written down that a site got no treatment in a period; no word is not none.", func() Fact { return new(NotTreated) }},
+	KindBlendPlanned:      {"blend-planned", "somebody agreed to a blend. What was tipped is recorded as it is tipped.", func() Fact { return new(BlendPlanned) }},
+	KindBlendDropped:      {"blend-dropped", "a planned blend will not be made, or not any further.", func() Fact { return new(BlendDropped) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -345,6 +349,8 @@ func (*Amended) Kind() Kind           { return KindAmended }
 func (*Struck) Kind() Kind            { return KindStruck }
 func (*LedgerRestored) Kind() Kind    { return KindLedgerRestored }
 func (*NotTreated) Kind() Kind        { return KindNotTreated }
+func (*BlendPlanned) Kind() Kind      { return KindBlendPlanned }
+func (*BlendDropped) Kind() Kind      { return KindBlendDropped }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {

@@ -27,6 +27,12 @@ type Promise struct {
 	Value    q.Figure
 }
 
+func (x *Promise) fields(f *form) {
+	choice(f, 1, "property", &x.Property, need, propertyNames)
+	choice(f, 2, "bound", &x.Bound, need, boundNames)
+	f.fig(3, "value", &x.Value, need, q.NoUnit)
+}
+
 // A CountryShare is a share of origin that a label states.
 type CountryShare struct {
 	Country string
@@ -57,11 +63,7 @@ func (x *ProductNamed) fields(f *form) {
 	f.note(3, "name", &x.Name, may)
 	f.weight(4, "label", &x.Label, may, q.G)
 	f.count(5, "units_a_case", &x.UnitsCase, may)
-	each(f, 6, "promises", &x.Promises, func(f *form, p *Promise) {
-		choice(f, 1, "property", &p.Property, need, propertyNames)
-		choice(f, 2, "bound", &p.Bound, need, boundNames)
-		f.fig(3, "value", &p.Value, need, q.NoUnit)
-	})
+	each(f, 6, "promises", &x.Promises, func(f *form, p *Promise) { p.fields(f) })
 	each(f, 7, "origin", &x.Origin, func(f *form, c *CountryShare) { c.fields(f) })
 	f.note(8, "allergens", &x.Allergens, may)
 	f.note(9, "rules", &x.Rules, may)
