@@ -1,7 +1,7 @@
-// Puts the typeface and the bundled script where the program embeds them:
+// Puts the typeface, the bundled script and the solver where the program embeds them:
 // node scripts/assets.mjs
 import { build } from 'esbuild'
-import { copyFile, mkdir } from 'node:fs/promises'
+import { copyFile, mkdir, readFile, writeFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
@@ -25,3 +25,19 @@ await build({
   target: 'es2020',
   legalComments: 'none',
 })
+
+// The solver's functions have short names that change with every release: which is which
+// is read from the script that comes with the same binary.
+const highs = join(root, 'node_modules/highs')
+const milp = join(root, 'internal/milp/asset/built')
+await mkdir(milp, { recursive: true })
+await copyFile(join(highs, 'build/highs.wasm'), join(milp, 'highs.wasm'))
+await copyFile(join(highs, 'LICENSE'), join(milp, 'HiGHS-LICENSE.txt'))
+const loader = await readFile(join(highs, 'build/highs.js'), 'utf8')
+const names = [...loader.matchAll(/_(\w+)=Module\["_\w+"\]=wasmExports\["(\w+)"\]/g)].map(([, name, short]) => [name, short])
+const start = loader.match(/initRuntime\(\)\{.*?wasmExports\["(\w+)"\]\(\)/)?.[1]
+const memory = loader.match(/memory=wasmMemory=wasmExports\["(\w+)"\]/)?.[1]
+if (names.length < 100 || !start || !memory) throw new Error('the names of the solver\'s functions were not found in build/highs.js')
+names.push(['start', start], ['memory', memory])
+const { version } = JSON.parse(await readFile(join(highs, 'package.json'), 'utf8'))
+await writeFile(join(milp, 'exports.txt'), `highs ${version}\n${names.map((n) => n.join(' ')).sort().join('\n')}\n`)
