@@ -98,7 +98,8 @@ type check struct {
 	asks  Asks
 	err   error
 	held  Held
-	past  bool // what is checked happened before what vessels hold now
+	at    record.When // when the fact that is checked happened
+	past  bool        // what is checked happened before what vessels hold now
 }
 
 func (c *check) refuse(key, next string, args answer.Args) {
@@ -124,6 +125,7 @@ func (c *check) ask(key string, args answer.Args) {
 
 // time refuses what is yet to come, and what is too long ago to be meant.
 func (c *check) time(when record.When) {
+	c.at = when
 	switch {
 	case when.Minute > c.now.Minute+toCome || when.Precision == 0:
 		c.refuse("refused.time-to-come", "next.check-date", answer.Args{"when": when, "now": c.now})

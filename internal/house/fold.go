@@ -1,6 +1,7 @@
 package house
 
 import (
+	"combline/internal/quantity"
 	"combline/internal/record"
 )
 
@@ -213,11 +214,23 @@ func (s *State) foldOther(e *record.Entry) {
 	case *record.TemperatureRead:
 		if t, ok := s.Find(f.Of); ok {
 			s.temps[t] = Temperature{*f, e.When, e.Seq}
+			s.warm(e, f.Of, f.Temp, s.howRead(f), f.Instrument)
 		}
 	case *record.HeatSet:
 		if t, ok := s.Find(f.Of); ok {
 			s.heats[t] = *f
+			s.warm(e, f.Of, f.Temp, HeatWasSet, "")
 		}
+	case *record.Cooled:
+		s.warm(e, f.What, f.Temp, HeatWasSet, "")
+	case *record.StreamRead:
+		if f.Mean.Unit.Dimension() == quantity.Temperature {
+			s.warm(e, f.Of, f.Mean, Logged, f.Instrument)
+		}
+	case *record.WarmingWanted:
+		s.warmingWanted(e, f)
+	case *record.WarmingDropped:
+		s.warmingDropped(f)
 	case *record.ProblemFound:
 		s.problems = append(s.problems, Problem{Code: f.Problem, About: f.About, What: f.What, Fact: e.Seq, When: e.When})
 	case *record.ProblemDealtWith:

@@ -25,7 +25,7 @@ func (s *State) vesselNamed(e *record.Entry, f *record.VesselNamed) {
 	}
 	s.vessels[t] = &Vessel{}
 	if at, ok := s.Find(f.Place); ok {
-		s.places[t] = standing{at: at, since: e.When, fact: e.Seq}
+		s.moved(t, standing{at: at, since: e.When, fact: e.Seq})
 	}
 }
 

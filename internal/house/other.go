@@ -15,6 +15,8 @@ type standing struct {
 	since record.When
 	seen  record.When // when it was last read there
 	fact  uint64
+
+	before uint32 // where it stood before, in stays; 0 for nowhere
 }
 
 func (s *State) placed(e *record.Entry, f *record.Placed) {
@@ -36,13 +38,13 @@ func (s *State) placed(e *record.Entry, f *record.Placed) {
 		if f.Seen == record.Yes && was.at != 0 {
 			s.flag(e, "odd.seen-elsewhere", c, s.things[was.at].code)
 		}
-		s.places[t] = standing{at: at, since: e.When, seen: e.When, fact: e.Seq}
+		s.moved(t, standing{at: at, since: e.When, seen: e.When, fact: e.Seq})
 	}
 }
 
 func (s *State) stand(t Thing, place record.Code, e *record.Entry) {
 	if at, ok := s.Find(place); ok {
-		s.places[t] = standing{at: at, since: e.When, fact: e.Seq}
+		s.moved(t, standing{at: at, since: e.When, fact: e.Seq})
 	}
 }
 

@@ -99,6 +99,8 @@ func (c *check) rules(f record.Fact) {
 		}
 	case *record.BlendPlanned:
 		c.blendPlan(f)
+	case *record.WarmingWanted:
+		c.warming(f, c.at)
 	case *record.Amended, *record.Struck:
 		c.correction(f)
 	}

@@ -68,6 +68,10 @@ type State struct {
 	checks   []InstrumentCheck
 	sieves   []SieveCheck
 	temps    map[Thing]Temperature
+	warmAt   map[Thing]uint32 // by thing: its last temperature, in warmths
+	warmths  []warmth
+	stays    []stay // where things stood before
+	wanted   []Wanted
 	heats    map[Thing]record.HeatSet
 	settings map[string]record.SettingChanged
 	house    record.HouseNamed
@@ -89,7 +93,7 @@ func New() *State {
 		nodes: make([]nodeInfo, 1), texts: map[trace.Node]string{}, origins: make([]Origin, 1),
 		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, several: map[Thing][]trace.Node{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
 		passing: map[Thing]*passing{}, places: map[Thing]standing{}, readAt: map[trace.Node][]int32{},
-		temps: map[Thing]Temperature{}, heats: map[Thing]record.HeatSet{},
+		temps: map[Thing]Temperature{}, warmAt: map[Thing]uint32{}, heats: map[Thing]record.HeatSet{},
 		settings: map[string]record.SettingChanged{}, seals: map[trace.Node][]string{}}
 }
 
@@ -137,6 +141,7 @@ func (s *State) Clone() *State {
 		c.readAt[n] = slices.Clip(at)
 	}
 	c.temps, c.heats, c.settings = maps.Clone(s.temps), maps.Clone(s.heats), maps.Clone(s.settings)
+	c.warmAt, c.warmths, c.stays, c.wanted = maps.Clone(s.warmAt), slices.Clip(s.warmths), slices.Clip(s.stays), slices.Clone(s.wanted)
 	c.seals = maps.Clone(s.seals)
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)

@@ -71,6 +71,7 @@ var (
 	inVesselOrLot = []Entity{Filling, Vessel, Lot}
 	sealable      = []Entity{Filling, Vessel, Pallet}
 	lotOrRun      = []Entity{Lot, Run}
+	orderOrRun    = []Entity{Order, Run, Plan}
 	cleanable     = []Entity{Machine, Vessel, Place}
 	checkable     = []Entity{Machine, Vessel, Place, Run}
 	material      = []Entity{Material, MaterialLot}

@@ -117,6 +117,8 @@ const (
 	KindNotTreated        Kind = 109
 	KindBlendPlanned      Kind = 110
 	KindBlendDropped      Kind = 111
+	KindWarmingWanted     Kind = 112
+	KindWarmingDropped    Kind = 113
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -238,6 +240,8 @@ var kinds = [...]kindDef{
 	KindNotTreated:        {"not-treated", "it is written down that a site got no treatment in a period; no word is not none.", func() Fact { return new(NotTreated) }},
 	KindBlendPlanned:      {"blend-planned", "somebody agreed to a blend. What was tipped is recorded as it is tipped.", func() Fact { return new(BlendPlanned) }},
 	KindBlendDropped:      {"blend-dropped", "a planned blend will not be made, or not any further.", func() Fact { return new(BlendDropped) }},
+	KindWarmingWanted:     {"warming-wanted", "contents are to be warm and free of grains by a time. What was set and read is recorded as it is done.", func() Fact { return new(WarmingWanted) }},
+	KindWarmingDropped:    {"warming-dropped", "contents need not be warmed after all.", func() Fact { return new(WarmingDropped) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -351,6 +355,8 @@ func (*LedgerRestored) Kind() Kind    { return KindLedgerRestored }
 func (*NotTreated) Kind() Kind        { return KindNotTreated }
 func (*BlendPlanned) Kind() Kind      { return KindBlendPlanned }
 func (*BlendDropped) Kind() Kind      { return KindBlendDropped }
+func (*WarmingWanted) Kind() Kind     { return KindWarmingWanted }
+func (*WarmingDropped) Kind() Kind    { return KindWarmingDropped }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {

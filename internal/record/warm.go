@@ -88,3 +88,36 @@ func (x *Cooled) fields(f *form) {
 	f.fig(2, "temp", &x.Temp, need, q.DegC)
 	f.truth(3, "stirred", &x.Stir, may)
 }
+
+// WarmingWanted: contents are to be warm and free of grains by a time. It is an
+// intent: what was set and read is recorded as it is done.
+type WarmingWanted struct {
+	What  []Code
+	Ready Day
+	Clock string   // on that day: "07:00"
+	Temp  q.Figure // that the honey is wanted at
+	Room  Code
+	For   Code
+	Note  string
+}
+
+func (x *WarmingWanted) fields(f *form) {
+	f.refs(1, "what", &x.What, need, inVessel)
+	f.day(2, "ready", &x.Ready, need)
+	f.note(3, "clock", &x.Clock, may)
+	f.fig(4, "temp", &x.Temp, may, q.DegC)
+	f.ref(5, "room", &x.Room, may, heated)
+	f.ref(6, "for", &x.For, may, orderOrRun)
+	f.note(7, "note", &x.Note, may)
+}
+
+// WarmingDropped: contents need not be warmed after all.
+type WarmingDropped struct {
+	What   []Code
+	Reason string
+}
+
+func (x *WarmingDropped) fields(f *form) {
+	f.refs(1, "what", &x.What, need, inVessel)
+	f.note(2, "reason", &x.Reason, may)
+}
