@@ -1,6 +1,7 @@
 package house
 
 import (
+	"math"
 	"slices"
 
 	"combline/internal/quantity"
@@ -162,10 +163,9 @@ func (s *State) gapDoubt(l *Lot, drums int, gap quantity.Gram) quantity.Uncertai
 		if !ok {
 			return quantity.Unknown()
 		}
-		for range w.times {
-			one := quantity.Uncertain{Own: half}.WithShare("scale "+string(s.things[w.scale].code), w.sign*half)
-			sum = quantity.Add(sum, one)
-		}
+		n := float64(w.times) // each its own doubt, and one that all of them share
+		all := quantity.Uncertain{Own: half * math.Sqrt(n)}.WithShare("scale "+string(s.things[w.scale].code), w.sign*half*n)
+		sum = quantity.Add(sum, all)
 	}
 	return sum
 }

@@ -198,18 +198,34 @@ func (s *State) holdOverridden(e *record.Entry, f *record.HoldOverridden) {
 // Reach is everything that a hold blocks or may have touched, whether it is lifted
 // or not. Released contents are left out, and what was poured from them since.
 func (s *State) Reach(h *Hold) []trace.Reached {
-	gate := func(n trace.Node, at uint32) bool {
-		mark, ok := h.released[n]
-		return !ok || at < mark
-	}
-	roots := h.roots
-	for n, r := range h.ruled { // held by a ruling: blocks from there on
+	return h.standing(s.graph.Reach(h.from(), trace.Forward, h.Cause.Bit(), h.gate))
+}
+
+// blocks is what of Reach a hold blocks.
+func (s *State) blocks(h *Hold) []trace.Reached {
+	return h.standing(s.graph.ByShare(h.from(), trace.Forward, h.gate))
+}
+
+// from lists the roots of a hold, and what a ruling holds: it blocks from there on.
+func (h *Hold) from() []trace.Node {
+	roots := slices.Clone(h.roots)
+	for n, r := range h.ruled {
 		if r == record.TouchedHeld {
-			roots = append(roots[:len(roots):len(roots)], n)
+			roots = append(roots, n)
 		}
 	}
 	slices.Sort(roots)
-	found := s.graph.Reach(slices.Compact(roots), trace.Forward, h.Cause.Bit(), gate)
+	return slices.Compact(roots)
+}
+
+// gate ends a hold's way at what was released from it: what was poured since is free.
+func (h *Hold) gate(n trace.Node, at uint32) bool {
+	mark, ok := h.released[n]
+	return !ok || at < mark
+}
+
+// standing leaves out what was released or cleared.
+func (h *Hold) standing(found []trace.Reached) []trace.Reached {
 	return slices.DeleteFunc(found, func(r trace.Reached) bool {
 		_, free := h.released[r.Node]
 		return free || !r.Share && h.ruled[r.Node] == record.TouchedCleared
@@ -260,9 +276,9 @@ type SentHeld struct {
 func (s *State) SentOnHold() []SentHeld {
 	var all []SentHeld
 	for _, h := range s.holds {
-		for _, r := range s.Reach(h) {
+		for _, r := range s.blocks(h) {
 			i := &s.nodes[r.Node]
-			if r.Share && i.kind == SentNode && i.when.Minute >= h.When.Minute && (!h.Lifted || i.when.Minute < h.LiftedAt.Minute) {
+			if i.kind == SentNode && i.when.Minute >= h.When.Minute && (!h.Lifted || i.when.Minute < h.LiftedAt.Minute) {
 				all = append(all, SentHeld{r.Node, s.things[h.Thing].code})
 			}
 		}

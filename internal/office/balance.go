@@ -135,12 +135,13 @@ func (v *View) seasonBalance(a *answer.Answer) {
 	a.Say("balance.season", answer.Args{"in": b.Base, "gap": b.Gap, "percent": b.GapPercent()})
 	lots := a.Table("lots", "lot", "site", "gross_in_g", "wet_out_g", "removed_g", "clean_g", "gap_g", "gap_pct", "doubt_g", "verdict")
 	rule := v.State.Setting("gap.lot", lotRule)
-	for _, t := range v.State.OfKind(record.Lot) {
-		b, ok := v.State.LotBalance(t)
+	balances := once(v, "lots", v.lotBalances)
+	for i, t := range v.State.OfKind(record.Lot) {
+		b := balances[i]
+		l, ok := v.State.Lot(t)
 		if !ok {
 			continue
 		}
-		l, _ := v.State.Lot(t)
 		key, mark := verdict(b, rule)
 		lots.Row(mark, b.Of, l.Opened.Site, l.GrossIn, l.WetOut, b.Base, outOf(b, "balance.clean"), b.Gap, b.GapPercent(), doubt(b), answer.Key(key+".short"))
 		if mark == answer.Bad {

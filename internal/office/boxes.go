@@ -7,10 +7,11 @@ import (
 	"combline/internal/trace"
 )
 
-// boxTables lists what the boxes of suspect sites reached: sites to stop, lots, and
-// every move of boxes on the way, also of lots that ran through the same machines
-// later. It may be too long, never too short.
-func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
+// boxes lists what the boxes of suspect sites reached: sites to stop, lots, and every
+// move of boxes on the way, also of lots that ran through the same machines later. It
+// may be too long, never too short.
+func (t *tracer) boxes(sites []record.Code) {
+	v, a := t.v, t.a
 	r := v.State.Yard.Reach(sites, 0, v.lotsAfter(sites)...)
 	table := a.Table("touched-sites", "site", "suspect", "certain", "since")
 	for _, s := range r.Sites {
@@ -31,7 +32,9 @@ func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
 		if l.Certain {
 			mark = answer.Bad
 		}
-		lots.Row(mark, l.Lot, listOrNil(l.Sites), l.Certain)
+		if !t.isFull(lots) {
+			lots.Row(mark, l.Lot, listOrNil(l.Sites), l.Certain)
+		}
 	}
 	moves := a.Table("box-moves", "move", "boxes", "site", "lot", "place", "marks", "when", "certain", "fact")
 	for _, m := range r.Moves {
@@ -39,9 +42,12 @@ func (v *View) boxTables(a *answer.Answer, sites []record.Code) {
 		if m.Certain {
 			mark = answer.Plain
 		}
+		if t.isFull(moves) {
+			continue
+		}
 		moves.Row(mark, answer.Key("move."+m.Kind.String()), m.Boxes, orNil(m.Site), orNil(m.Lot), orNil(m.Place), marks(m.Marks), m.When, m.Certain, int64(m.Fact))
 	}
-	v.machinesAfter(a, r.Lots)
+	t.machinesAfter(r.Lots)
 }
 
 // lotsAfter are the lots that spores from some sites may have come into by machines,

@@ -91,23 +91,25 @@ func (v *View) Day(at time.Time) answer.Answer {
 
 func (v *View) dayHolds(a *answer.Answer) {
 	table := a.Table("holds", "hold", "cause", "reason", "set_by", "since", "blocks_g", "touched")
-	for _, h := range v.State.Holds() {
-		if h.Lifted {
+	blocks, touches := map[house.Thing]quantity.Gram{}, map[house.Thing]int64{}
+	for n, all := range v.held() {
+		if k := v.State.NodeKind(n); k != house.ContentNode && k != house.BatchNode {
 			continue
 		}
-		var blocks quantity.Gram
-		var touchedCount int64
-		for _, r := range v.State.Reach(h) {
-			k := v.State.NodeKind(r.Node)
-			here := k == house.ContentNode || k == house.BatchNode
+		left := v.State.Graph().Left(n)
+		for _, on := range all {
 			switch {
-			case r.Share && here:
-				blocks += v.State.Graph().Left(r.Node)
-			case !r.Share && here && v.State.Graph().Left(r.Node) > 0:
-				touchedCount++
+			case on.Share:
+				blocks[on.Hold] += left
+			case left > 0:
+				touches[on.Hold]++
 			}
 		}
-		table.Row(answer.Bad, v.State.Code(h.Thing), answer.Key(h.Cause.Key()), h.Reason, h.Person, h.When, blocks, touchedCount)
+	}
+	for _, h := range v.State.Holds() {
+		if !h.Lifted {
+			table.Row(answer.Bad, v.State.Code(h.Thing), answer.Key(h.Cause.Key()), h.Reason, h.Person, h.When, blocks[h.Thing], touches[h.Thing])
+		}
 	}
 	if len(table.Rows) > 0 {
 		a.Warn("day.holds", answer.Args{"n": int64(len(table.Rows))})

@@ -44,7 +44,7 @@ type Temperature struct {
 func (v *View) Floor() []Stand { return once(v, "floor", v.floor) }
 
 func (v *View) floor() (all []Stand) {
-	held, put := v.State.Held(), v.promised()
+	held, put := v.held(), v.promised()
 	for _, t := range v.State.OfKind(record.Vessel) {
 		x, _ := v.State.Vessel(t)
 		named, ok := v.State.Named(t).(*record.VesselNamed)

@@ -48,17 +48,18 @@ func Says(f record.Fact) json.RawMessage { return record.JSON(f) }
 
 // machinesAfter lists the machines that touched lots went through and what ran
 // through them since.
-func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
-	table := a.Table("machines", "machine", "what", "lot", "when", "fact")
+func (t *tracer) machinesAfter(lots []yard.TouchedLot) {
+	v := t.v
+	table := t.a.Table("machines", "machine", "what", "lot", "when", "fact")
 	certain := map[string]bool{}
 	for _, l := range lots {
 		certain[l.Lot.Fold()] = l.Certain
 	}
 	ran := map[uint32]runThrough{} // one fact names all machines of a line
-	for _, t := range v.State.OfKind(record.Machine) {
-		named, _ := v.State.Named(t).(*record.MachineNamed)
+	for _, m := range v.State.OfKind(record.Machine) {
+		named, _ := v.State.Named(m).(*record.MachineNamed)
 		on := false
-		for _, seq := range v.State.Mentions(t) {
+		for _, seq := range v.State.Mentions(m) {
 			e, known := ran[seq]
 			if !known {
 				e = v.runThrough(uint64(seq))
@@ -70,13 +71,14 @@ func (v *View) machinesAfter(a *answer.Answer, lots []yard.TouchedLot) {
 			}
 			sure, is := certain[lot.Fold()]
 			on = on || is
-			if on { // from the first touched lot on, everything that ran
-				mark := answer.Care
-				if sure {
-					mark = answer.Bad
-				}
-				table.Row(mark, v.State.Code(t), textOrNil(named.What), lot, e.when, int64(seq))
+			if !on || t.isFull(table) { // from the first touched lot on, everything that ran
+				continue
 			}
+			mark := answer.Care
+			if sure {
+				mark = answer.Bad
+			}
+			table.Row(mark, v.State.Code(m), textOrNil(named.What), lot, e.when, int64(seq))
 		}
 	}
 }

@@ -32,21 +32,8 @@ type HeldContent struct {
 func (v *View) Holdings() (all []Holding) {
 	for _, h := range slices.Backward(v.State.Holds()) {
 		x := Holding{Hold: h, Code: v.State.Code(h.Thing)}
-		for _, r := range v.State.Reach(h) {
-			if h.Lifted {
-				break
-			}
-			k := v.State.NodeKind(r.Node)
-			if k != house.ContentNode && k != house.BatchNode && k != house.WaxNode || v.State.Graph().Left(r.Node) == 0 {
-				continue
-			}
-			c := v.State.Content(r.Node)
-			held := HeldContent{Code: c.Code, Kind: k, Grams: c.Grams, Units: c.Units, Place: c.Place}
-			if r.Share {
-				x.Blocks = append(x.Blocks, held)
-			} else {
-				x.Touched = append(x.Touched, held)
-			}
+		if !h.Lifted {
+			v.holds(&x)
 		}
 		all = append(all, x)
 	}
@@ -54,6 +41,23 @@ func (v *View) Holdings() (all []Holding) {
 		return map[bool]int{false: 0, true: 1}[a.Lifted] - map[bool]int{false: 0, true: 1}[b.Lifted]
 	})
 	return all
+}
+
+// holds lists what of a hold is still here.
+func (v *View) holds(x *Holding) {
+	for _, r := range v.State.Reach(x.Hold) {
+		k := v.State.NodeKind(r.Node)
+		if k != house.ContentNode && k != house.BatchNode && k != house.WaxNode || v.State.Graph().Left(r.Node) == 0 {
+			continue
+		}
+		c := v.State.Content(r.Node)
+		held := HeldContent{Code: c.Code, Kind: k, Grams: c.Grams, Units: c.Units, Place: c.Place}
+		if r.Share {
+			x.Blocks = append(x.Blocks, held)
+		} else {
+			x.Touched = append(x.Touched, held)
+		}
+	}
 }
 
 // HoldingOf is one hold by its code.

@@ -31,7 +31,7 @@ const (
 // Stock is [Office.Stock] on a view.
 func (v *View) Stock() answer.Answer {
 	a := answer.Answer{Question: "stock"}
-	held := v.State.Held()
+	held := v.held()
 	put := v.promised()
 	sums := map[string]map[status]quantity.Gram{}
 	contents := v.State.Contents()

@@ -21,24 +21,32 @@ func (o *Office) Trace(code record.Code) (a answer.Answer) {
 
 // Trace is [Office.Trace] on a view.
 func (v *View) Trace(code record.Code) answer.Answer {
+	a, _ := v.TraceTop(code, 0)
+	return a
+}
+
+// TraceTop is a trace for a page: the tables that grow with the seasons are written out
+// as far as most rows. more says how many rows of a table were left out; with most 0
+// none are.
+func (v *View) TraceTop(code record.Code, most int) (a answer.Answer, more map[string]int) {
 	s := v.State
 	roots := v.traceRoots(code)
-	a := answer.Answer{Question: "trace", Of: v.properCode(code)}
+	a = answer.Answer{Question: "trace", Of: v.properCode(code)}
 	if len(roots) == 0 {
-		return v.notTraced(a, code)
+		return v.notTraced(a, code), nil
 	}
-	t := tracer{v: v, s: s, a: &a, held: s.Held(), roots: roots}
+	t := tracer{v: v, s: s, a: &a, held: v.held(), roots: roots, most: most, more: map[string]int{}}
 	t.what(code)
 	t.back()
 	t.forward()
 	t.holds()
 	t.papers(code)
 	if sites := v.suspects(code); len(sites) > 0 {
-		v.boxTables(&a, sites)
+		t.boxes(sites)
 	}
 	v.restsOnRecord(&a)
 	a.Follows("follows.trace", nil)
-	return a
+	return a, t.more
 }
 
 // properCode is a code as it was first written.
@@ -70,6 +78,18 @@ type tracer struct {
 	held  house.Held
 	roots []trace.Node
 	first []trace.Node // of made, once it is known
+	most  int          // rows of a table that grows; 0: all
+	more  map[string]int
+}
+
+// isFull reports whether a table has as many rows as are asked for, and counts the one
+// that is left out.
+func (t *tracer) isFull(table *answer.Table) bool {
+	if t.most == 0 || len(table.Rows) < t.most {
+		return false
+	}
+	t.more[table.Key]++
+	return true
 }
 
 // back lists what the roots are made of: contents, lots and sites with their grams,
@@ -224,6 +244,9 @@ func (t *tracer) mark(n trace.Node) answer.Mark {
 
 // on names the holds on a content; those that may only have touched it with a "?".
 func (t *tracer) on(n trace.Node) any { return t.v.holdsOn(t.held, n) }
+
+// held is what the holds in force are on. It is everybody's.
+func (v *View) held() house.Held { return once(v, "held", v.State.Held) }
 
 func (v *View) holdsOn(held house.Held, n trace.Node) any {
 	var all []record.Code

@@ -1,7 +1,6 @@
 package office
 
 import (
-	"cmp"
 	"slices"
 
 	"combline/internal/answer"
@@ -17,20 +16,38 @@ import (
 func (t *tracer) possible(key string, way trace.Direction, reached []trace.Reached) {
 	table := t.a.Table(key, "what", "kind", "customer", "mass_g", "through", "only_spores", "hold")
 	const mass, spores = 3, 5 // columns
-	washed := map[trace.Node]bool{}
-	for _, r := range t.s.Graph().Reach(t.roots, way, house.Washable, nil) {
-		washed[r.Node] = true
+	apart := 0
+	for _, r := range reached {
+		if !r.Share {
+			apart++
+		}
 	}
-	rows := map[record.Code]int{}
+	if apart == 0 {
+		return
+	}
+	washed := make(map[trace.Node]bool, apart)
+	for _, r := range t.s.Graph().Reach(t.roots, way, house.Washable, nil) {
+		if !r.Share { // what has a share is no row here
+			washed[r.Node] = true
+		}
+	}
+	rows := make(map[record.Code]int, apart)
 	for _, r := range reached {
 		code, made := t.s.NodeCode(r.Node), t.s.Graph().Made(r.Node)
 		if r.Share || code == "" {
 			continue
 		}
 		if i, have := rows[code]; have {
+			if i < 0 { // left out
+				continue
+			}
 			cells := table.Rows[i].Cells
 			cells[mass] = massOrNil(gramsOf(cells[mass]) + made)
 			cells[spores] = cells[spores] == true && !washed[r.Node]
+			continue
+		}
+		if t.isFull(table) {
+			rows[code] = -1
 			continue
 		}
 		rows[code] = len(table.Rows)
@@ -67,26 +84,30 @@ func (t *tracer) forward() {
 		isRoot[n] = true
 	}
 	found := g.Reach(t.roots, trace.Forward, trace.Every, nil)
-	reached := slices.Clone(found)
-	slices.SortStableFunc(reached, func(a, b trace.Reached) int { return cmp.Compare(a.Node, b.Node) })
+	var reached []trace.Node // by share, in the order in which they came to be
+	for _, r := range found {
+		if r.Share {
+			reached = append(reached, r.Node)
+		}
+	}
+	slices.Sort(reached)
 	into := t.a.Table("into", "content", "vessel", "kind", "mass_g", "in_all_g", "left_g", "hold")
 	sent := t.a.Table("sent", "dispatch", "customer", "ship_to", "units", "cases", "mass_g", "when")
 	var gone ended
 	var out []house.SentTo
-	for _, r := range reached {
-		if !r.Share || isRoot[r.Node] && t.s.NodeKind(r.Node) != house.SentNode {
+	for _, n := range reached {
+		if isRoot[n] && t.s.NodeKind(n) != house.SentNode {
 			continue
 		}
-		switch k := t.s.NodeKind(r.Node); k {
+		switch k := t.s.NodeKind(n); k {
 		case house.SiteNode, house.RunNode: // what it is, not where honey is
 		case house.SentNode:
-			out = t.goneTo(out, r.Node)
+			out = t.goneTo(out, n)
 		case house.ContentNode, house.BatchNode, house.LotNode, house.WaxNode:
-			c := t.s.Content(r.Node)
-			into.Row(t.mark(r.Node), c.Code, orNil(c.Vessel), answer.Key("node."+kindName(k)), t.part(sums[r.Node]), c.Made, c.Grams, t.on(r.Node))
+			c := t.s.Content(n)
+			into.Row(t.mark(n), c.Code, orNil(c.Vessel), answer.Key("node."+kindName(k)), t.part(sums[n]), c.Made, c.Grams, t.on(n))
 		default:
-			c := t.s.Content(r.Node)
-			gone.add(c)
+			gone.add(t.s.Content(n))
 		}
 	}
 	for _, to := range out {
@@ -94,9 +115,12 @@ func (t *tracer) forward() {
 	}
 	gone.table(t.a)
 	goods := t.a.Table("here", "mark", "units", "left_g", "place", "hold")
-	for _, r := range reached {
-		if c := t.s.Content(r.Node); r.Share && c.Kind == house.BatchNode && c.Units > 0 {
-			goods.Row(t.mark(r.Node), c.Code, c.Units, c.Grams, orNil(c.Place), t.on(r.Node))
+	for _, n := range reached {
+		if t.s.NodeKind(n) != house.BatchNode {
+			continue
+		}
+		if c := t.s.Content(n); c.Units > 0 {
+			goods.Row(t.mark(n), c.Code, c.Units, c.Grams, orNil(c.Place), t.on(n))
 		}
 	}
 	t.possible("possible-into", trace.Forward, found)

@@ -120,7 +120,7 @@ func (t *tracer) notOfOthers() (all []trace.Node) {
 		isRoot[n] = true
 	}
 	for _, n := range t.roots {
-		again := slices.ContainsFunc(t.s.Graph().ByShare([]trace.Node{n}, trace.Back), func(r trace.Reached) bool {
+		again := slices.ContainsFunc(t.s.Graph().ByShare([]trace.Node{n}, trace.Back, nil), func(r trace.Reached) bool {
 			return r.Node != n && isRoot[r.Node] && t.s.Graph().Made(r.Node) > 0
 		})
 		if !again {

@@ -47,7 +47,7 @@ func (w *Whereabouts) Found() (sum quantity.Gram) {
 func (v *View) Whereabouts(code record.Code) Whereabouts {
 	w := Whereabouts{Of: v.properCode(code)}
 	var from, now heaps
-	held := v.State.Held()
+	held := v.held()
 	for _, n := range v.honeyRoots(code) {
 		g := v.State.Graph()
 		w.Whole += g.Made(n)

@@ -40,9 +40,9 @@ func (g *Graph) Reach(roots []Node, way Direction, causes uint16, pass Gate) []R
 
 // ByShare is what Reach reaches by share for any cause: what the roots are made of, or
 // went into, and nothing that they only may have touched.
-func (g *Graph) ByShare(roots []Node, way Direction) []Reached {
+func (g *Graph) ByShare(roots []Node, way Direction, pass Gate) []Reached {
 	found, seen := begin(roots)
-	found, _ = g.walk(found, seen, way, Every, true, nil)
+	found, _ = g.walk(found, seen, way, Every, true, pass)
 	return found
 }
 

@@ -27,7 +27,7 @@ func (g *Graph) WentInto(n Node) []Share {
 }
 
 func (g *Graph) follow(n Node, mass quantity.Gram, way Direction) []Share {
-	reached := g.ByShare([]Node{n}, way)
+	reached := g.ByShare([]Node{n}, way, nil)
 	all := make([]Share, len(reached))
 	for i, r := range reached {
 		all[i].Node = r.Node

@@ -253,7 +253,7 @@ func TestByShareIsThePartWithAShare(t *testing.T) {
 					want = append(want, r)
 				}
 			}
-			if got := g.ByShare([]Node{root}, way); !slices.Equal(got, want) {
+			if got := g.ByShare([]Node{root}, way, nil); !slices.Equal(got, want) {
 				t.Fatalf("from %d: %v; want %v", root, got, want)
 			}
 		}

@@ -140,12 +140,11 @@ func thingLink(c record.Code) string {
 	return link("/thing", "of", string(c))
 }
 
-// sheetTo is the sheet of a table's first rows, with a link to all of them.
-func (v *visit) sheetTo(most int, t answer.Table, href string) *sheet {
-	n := len(t.Rows)
-	if n > most {
-		t.Rows = t.Rows[:most]
-	}
+// sheetTo is the sheet of a table's first rows, with a link to all of them: beside
+// those in the table so many more.
+func (v *visit) sheetTo(most int, t answer.Table, more int, href string) *sheet {
+	n := len(t.Rows) + more
+	t.Rows = t.Rows[:min(most, len(t.Rows))]
 	s := v.sheet(t)
 	if s.Count = n; n > most {
 		s.More, s.MoreHref = v.say("page.today.all", "n", n), href

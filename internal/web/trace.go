@@ -53,8 +53,16 @@ func (v *visit) trace() error {
 	at := time.Now()
 	var a answer.Answer
 	var w office.Whereabouts
+	var more map[string]int
+	most := mostSteps
+	if v.arg("table") != "" { // one table in full
+		most = 0
+	}
 	v.s.office.Read(func(h *office.View) {
-		a, w = h.Trace(code), h.Whereabouts(code)
+		a, more = h.TraceTop(code, most)
+		if most > 0 {
+			w = h.Whereabouts(code)
+		}
 		if t, ok := h.State.Find(code); ok {
 			p.Kind = v.say(h.State.KindOf(t).Key())
 		}
@@ -79,7 +87,7 @@ func (v *visit) trace() error {
 		p.Links = v.thingLinks(a.Of)
 		return v.render("trace", p)
 	}
-	v.fillTrace(&p, a, w)
+	v.fillTrace(&p, a, w, more)
 	v.traceHow(&p, w, took)
 	return v.render("trace", p)
 }
@@ -88,7 +96,7 @@ func (v *visit) trace() error {
 // by searching, not by reading.
 const mostSteps = 40
 
-func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts) {
+func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts, more map[string]int) {
 	t := tablesOf(a)
 	if w.Whole > 0 {
 		for _, x := range []struct {
@@ -106,13 +114,13 @@ func (v *visit) fillTrace(p *tracePage, a answer.Answer, w office.Whereabouts) {
 	all := func(key string) string { return link("/trace", "of", string(a.Of), "table", key) }
 	for _, key := range []string{"lots", "from", "through", "into", "here", "ends", "material", "touched-sites", "touched-lots", "box-moves", "machines"} {
 		if x := t[key]; len(x.Rows) > 0 {
-			p.Share = append(p.Share, v.sheetTo(mostSteps, x, all(key)))
+			p.Share = append(p.Share, v.sheetTo(mostSteps, x, more[key], all(key)))
 		}
 	}
 	for _, key := range []string{"possible-from", "possible-into"} {
 		if x := t[key]; len(x.Rows) > 0 {
-			p.Apart = append(p.Apart, v.sheetTo(mostSteps, x, all(key)))
-			p.ApartN += len(x.Rows)
+			p.Apart = append(p.Apart, v.sheetTo(mostSteps, x, more[key], all(key)))
+			p.ApartN += len(x.Rows) + more[key]
 		}
 	}
 	if len(t["papers"].Rows) > 0 {
