@@ -76,6 +76,26 @@ func (s *State) Contents() []Content {
 	return all
 }
 
+// RanIn reports whether lots ran into a content unweighed: it settles until it is
+// drawn off.
+func (s *State) RanIn(n trace.Node) bool { return s.nodes[n].fed }
+
+// Feeding is the run that a content is being packed in, if one is.
+func (s *State) Feeding(n trace.Node) (run record.Code, ok bool) {
+	for _, t := range s.OfKind(record.Run) {
+		r := s.runs[t]
+		if r == nil || r.Ended {
+			continue
+		}
+		for _, from := range r.Started.From {
+			if at, _, here := s.contentOf(from); here && at == n {
+				return s.things[t].code, true
+			}
+		}
+	}
+	return "", false
+}
+
 // Batches lists the goods that are here, by lot mark.
 func (s *State) Batches() []Content {
 	var all []Content

@@ -126,16 +126,7 @@ func (v *View) Readings(n trace.Node) (all []Read) {
 func (v *View) read(n trace.Node, p record.Property) (best Read, found bool) {
 	own := n
 	for depth := 0; depth < deepest; depth++ {
-		lab := false
-		for _, r := range v.State.ReadingsOf(n) {
-			for _, x := range r.Fact.Results {
-				if x.Property == p && (x.Value.Given() || x.Verdict != 0) && (!lab || r.Fact.Lab != "") {
-					best = Read{Result: x, Fact: r.Fact, Seq: r.Seq, When: r.When, Break: -1}
-					found, lab = true, r.Fact.Lab != ""
-				}
-			}
-		}
-		if found {
+		if best, found = v.ownRead(n, p); found {
 			if n != own {
 				best.Of = v.State.NodeCode(n)
 			}
@@ -153,6 +144,20 @@ func (v *View) read(n trace.Node, p record.Property) (best Read, found bool) {
 		n = from[0]
 	}
 	return best, false
+}
+
+// ownRead is the reading of a content itself that stands for a property.
+func (v *View) ownRead(n trace.Node, p record.Property) (best Read, found bool) {
+	lab := false
+	for _, r := range v.State.ReadingsOf(n) {
+		for _, x := range r.Fact.Results {
+			if x.Property == p && (x.Value.Given() || x.Verdict != 0) && (!lab || r.Fact.Lab != "") {
+				best = Read{Result: x, Fact: r.Fact, Seq: r.Seq, When: r.When, Break: -1}
+				found, lab = true, r.Fact.Lab != ""
+			}
+		}
+	}
+	return best, found
 }
 
 // limited are the properties that rule sets put limits on.
