@@ -18,17 +18,26 @@ func (o *Office) History(code record.Code) (a answer.Answer) {
 
 // History is [Office.History] on a view.
 func (v *View) History(code record.Code) answer.Answer {
-	a := answer.Answer{Question: "history", Of: v.properCode(code)}
+	a, _ := v.HistoryPart(code, func(n int) (int, int) { return 0, n })
+	return a
+}
+
+// HistoryPart is a history of which only some facts are written out: part is given how
+// many there are, and says the first and the one after the last.
+func (v *View) HistoryPart(code record.Code, part func(n int) (int, int)) (a answer.Answer, n int) {
+	a = answer.Answer{Question: "history", Of: v.properCode(code)}
 	t, ok := v.State.Find(code)
 	if !ok {
-		return v.notTraced(a, code)
+		return v.notTraced(a, code), 0
 	}
 	table := a.Table("facts", "fact", "when", "kind", "says", "person", "corrected_by")
 	corrected := map[uint64]uint64{}
 	for _, c := range v.State.Corrections() {
 		corrected[c.Of] = c.By
 	}
-	for _, seq := range v.State.Mentions(t) {
+	mentions := v.State.Mentions(t)
+	from, to := part(len(mentions))
+	for _, seq := range mentions[from:to] {
 		e, err := v.Fact(uint64(seq))
 		if err != nil {
 			continue
@@ -40,7 +49,7 @@ func (v *View) History(code record.Code) answer.Answer {
 		}
 		table.Row(mark, int64(e.Seq), e.When, answer.Key(e.Fact.Kind().Key()), Says(e.Fact), e.Person, by)
 	}
-	return a
+	return a, len(mentions)
 }
 
 // Says is a fact's fields in one line, for lists.

@@ -61,24 +61,24 @@ func (v *visit) balance() error {
 			p.Books = v.books(t)
 			v.closing(&p, a, t)
 		case len(t.Rows) > 0:
-			p.Sheets = append(p.Sheets, v.latest(t, link("/balance", "of", string(code), "all", "yes")))
+			p.Sheets = append(p.Sheets, v.latest(t, code))
 		}
 	}
 	return v.render("balance", p)
 }
 
 // latest is a table with its last rows, and where all of them are when they are many.
-func (v *visit) latest(t answer.Table, all string) *sheet {
+func (v *visit) latest(t answer.Table, code record.Code) *sheet {
 	const most = 60
 	n := len(t.Rows)
-	if n <= most || v.arg("all") != "" {
-		s := v.sheet(t)
-		s.Count = n
-		return s
+	if v.arg("all") == t.Key {
+		return v.part(rowsAPage, t, "/balance", "of", string(code), "all", t.Key)
 	}
-	t.Rows = t.Rows[n-most:]
+	t.Rows = t.Rows[max(0, n-most):]
 	s := v.sheet(t)
-	s.Count, s.More, s.MoreHref = n, v.say("page.today.all", "n", n), all
+	if s.Count = n; n > most {
+		s.More, s.MoreHref = v.say("page.today.all", "n", n), link("/balance", "of", string(code), "all", t.Key)
+	}
 	return s
 }
 

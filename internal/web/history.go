@@ -18,7 +18,7 @@ type historyPage struct {
 	Older  string
 }
 
-const entriesAPage = 60
+const entriesAPage = 60 // each with what it says
 
 func (v *visit) history() error {
 	code := v.of()
@@ -29,12 +29,17 @@ func (v *visit) history() error {
 	p := historyPage{frame: v.frame("", title), Of: string(code)}
 	before, _ := strconv.ParseUint(v.arg("before"), 10, 64)
 	var t answer.Table
+	var all, at int
 	v.s.office.Read(func(h *office.View) {
 		if code == "" {
 			t = h.Latest(before, entriesAPage)
 			return
 		}
-		a := h.History(code)
+		var a answer.Answer
+		a, all = h.HistoryPart(code, func(n int) (int, int) { // the latest first
+			at = v.from(n, entriesAPage)
+			return max(0, n-at-entriesAPage), n - at
+		})
 		if a.Cannot != nil {
 			p.Cannot = v.sentence(*a.Cannot)
 		}
@@ -48,6 +53,7 @@ func (v *visit) history() error {
 	}
 	if len(t.Rows) > 0 {
 		p.Facts = v.facts2(t)
+		p.Facts.Parts = v.parts(all, at, entriesAPage, "/history", "of", string(code))
 		if last, ok := t.Rows[len(t.Rows)-1].Cells[0].(int64); ok && code == "" && last > 1 {
 			p.Older = link("/history", "before", v.num(last))
 		}

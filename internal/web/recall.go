@@ -89,8 +89,15 @@ func (v *visit) recallSheet(t answer.Table, p *recallPage, title string) *sheet 
 			here += r.Cells[5].(quantity.Gram)
 		}
 	}
+	at := 0
+	if v.arg("list") == t.Key {
+		at = v.from(len(t.Rows), recallAPage)
+	}
+	n := len(t.Rows)
+	t.Rows = t.Rows[at:min(n, at+recallAPage)]
 	s := v.sheet(t)
-	s.Title = v.say(title)
+	s.Title, s.Count = v.say(title), n
+	s.Parts = v.parts(n, at, recallAPage, "/recall", "of", p.Of, "list", t.Key)
 	for i := range s.Rows { // an address or number that does not apply is no open question
 		for j, c := range t.Rows[i].Cells {
 			if c == nil && (t.Columns[j].Key != "place" || t.Rows[i].Cells[1] == answer.Key("node.sent")) {

@@ -18,6 +18,7 @@ type sheet struct {
 	Count    int    // rows in all, where not all are shown
 	More     string // link below: "all 21"
 	MoreHref string
+	Parts    []option // of a long table: where the others are
 }
 
 type head struct {

@@ -45,7 +45,36 @@ func (s *sheet) HTML() template.HTML {
 		escaped(&b, s.More)
 		b.WriteString(`</a></p>`)
 	}
+	s.parts(&b)
 	return template.HTML(b.String())
+}
+
+// parts writes the links to the other parts of a long table.
+func (s *sheet) parts(b *strings.Builder) {
+	if len(s.Parts) == 0 {
+		return
+	}
+	for _, p := range s.Parts {
+		if p.On { // on paper too: this is not all of it
+			b.WriteString(`<p class="q">`)
+			escaped(b, p.Text+" / "+s.Parts[len(s.Parts)-1].Value)
+			b.WriteString(`</p>`)
+		}
+	}
+	b.WriteString(`<nav class="parts more"`)
+	attribute(b, "aria-label", s.Title)
+	b.WriteByte('>')
+	for _, p := range s.Parts {
+		b.WriteString(`<a class="btn flat"`)
+		if p.On {
+			b.WriteString(` aria-current="page"`)
+		}
+		attribute(b, "href", local(p.Href))
+		b.WriteByte('>')
+		escaped(b, p.Text)
+		b.WriteString(`</a>`)
+	}
+	b.WriteString(`</nav>`)
 }
 
 func (c *sheetCell) html(b *strings.Builder) {

@@ -83,7 +83,7 @@ func (v *visit) trace() error {
 		return v.render("trace", p)
 	}
 	if t, ok := tablesOf(a)[v.arg("table")]; ok { // one table in full
-		p.Whole = v.sheet(t)
+		p.Whole = v.part(rowsAPage, t, "/trace", "of", string(a.Of), "table", t.Key)
 		p.Links = v.thingLinks(a.Of)
 		return v.render("trace", p)
 	}
