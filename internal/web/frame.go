@@ -15,6 +15,7 @@ type frame struct {
 	Lang    string
 	Dark    bool
 	Left    bool // the keypad is under the left hand
+	Tablet  bool // letters and keys stay large on a large screen
 	Style   string
 	Script  string
 	Tabs    []tab
@@ -28,7 +29,8 @@ type frame struct {
 	House   string
 	Printed string
 	Source  string
-	Reads   bool // a page to be read on a phone
+	Facts   uint64 // of which the page is made, at least
+	Reads   bool   // a page to be read on a phone
 	Receipt *receipt
 	Hows    []*how
 }
@@ -58,7 +60,7 @@ func (v *visit) frame(under, title string) *frame {
 	if v.r.Method != "GET" && v.r.Method != "HEAD" {
 		here = link(v.r.URL.Path, "of", v.arg("of"))
 	}
-	f := &frame{v: v, Title: title, Lang: string(v.c.Lang()), Dark: cookie(v.r, roomCookie) == "dark", Left: cookie(v.r, handCookie) == "left",
+	f := &frame{v: v, Title: title, Lang: string(v.c.Lang()), Dark: cookie(v.r, roomCookie) == "dark", Left: cookie(v.r, handCookie) == "left", Tablet: cookie(v.r, sizeCookie) == "tablet",
 		Style: v.s.assets.link("combline.css"), Script: v.s.assets.link("built/combline.js"),
 		Clock: v.c.Clock(v.now), Day: v.c.DayMonth(v.now), House: v.house.Name, Here: here,
 		Printed: v.c.DateShort(v.now) + ", " + v.c.Clock(v.now)}
@@ -73,7 +75,7 @@ func (v *visit) frame(under, title string) *frame {
 		}
 	}
 	f.Hold = link("/do/hold", "of", v.arg("of"), "back", here)
-	f.Source = v.say("page.print.source", "facts", int64(v.facts))
+	f.Source, f.Facts = v.say("page.print.source", "facts", int64(v.facts)), v.facts
 	f.Receipt = v.receipt()
 	return f
 }

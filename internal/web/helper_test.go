@@ -29,7 +29,7 @@ type site struct {
 }
 
 // demoHouse is the demo house at the end of its season.
-func demoHouse(t *testing.T) *site {
+func demoHouse(t testing.TB) *site {
 	t.Helper()
 	clock := &demo.Clock{}
 	o, err := office.Open(context.Background(), &ledger.Memory{}, clock.Now, nil)
@@ -72,7 +72,7 @@ func newHouseAt(t *testing.T, now func() time.Time) *site {
 	return s
 }
 
-func pagesOf(t *testing.T, o *office.Office) *site {
+func pagesOf(t testing.TB, o *office.Office) *site {
 	t.Helper()
 	s, err := New(o, Options{Version: "test", Folder: "demo"})
 	if err != nil {

@@ -42,7 +42,8 @@ func (v *visit) menu() error {
 	return v.render("menu", p)
 }
 
-// look sets how this device looks: dark room, hand, language where nobody is chosen.
+// look sets how this device looks: dark room, hand, sizes, language where nobody is
+// chosen.
 // It is no fact of the house.
 func (v *visit) look() error {
 	switch v.arg("room") {
@@ -56,6 +57,12 @@ func (v *visit) look() error {
 		v.remember(handCookie, "left")
 	case "right":
 		v.remember(handCookie, "")
+	}
+	switch v.arg("size") {
+	case "tablet":
+		v.remember(sizeCookie, "tablet")
+	case "screen":
+		v.remember(sizeCookie, "")
 	}
 	if l, err := words.ParseLang(v.arg("language")); err == nil && v.arg("language") != "" {
 		v.remember(langCookie, string(l))

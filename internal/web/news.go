@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"time"
+
+	"combline/internal/office"
 )
 
 // beat is how often an open page hears that the house is there, and its clock.
@@ -30,7 +32,9 @@ func (s *Server) news(w http.ResponseWriter, r *http.Request) {
 		now := s.office.Now()
 		return send("event: clock\ndata: %s|%s\n\n", v.c.Clock(now), v.c.DayMonth(now))
 	}
-	for ok := clock(); ok; {
+	var now uint64 // what was written before this stream began is news to an older page
+	s.office.Read(func(h *office.View) { now = h.Facts() })
+	for ok := clock() && send("data: %d\n\n", now); ok; {
 		select {
 		case seq := <-facts:
 			ok = s.mayCome(r) && send("data: %d\n\n", seq) // it may have been shut out

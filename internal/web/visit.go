@@ -32,6 +32,7 @@ const (
 	langCookie   = "language"
 	roomCookie   = "room" // dark
 	handCookie   = "hand" // left
+	sizeCookie   = "size" // tablet: large for gloves on any screen
 )
 
 // page makes a handler of one that sees a visit; its error is worded in one place.

@@ -1,10 +1,17 @@
 // Live parts: when the house has news, the page is read again and the parts marked
-// data-live are put in place, at most once a second and never under a finger.
+// data-live are put in place, at most once a second and never under a finger. The page
+// says of how many facts it is made, the news how many there are: nothing is missed
+// while the line was lost or before it was there.
 export function live() {
+  const again = 3000 // ms until the house is asked for again
   const parts = () => document.querySelectorAll('[data-live][id]')
+  const made = (page) => Number(page.getElementById('main')?.dataset.facts)
+  let shown = made(document)
   let last = 0
   let waiting = null
   let source = null
+  let gone = false
+  let held = false // a part under a finger waits
 
   const swap = async () => {
     waiting = null
@@ -12,11 +19,14 @@ export function live() {
     const answer = await fetch(location.href.split('#')[0], { headers: { 'Combline-Part': 'live' } })
     if (!answer.ok) return
     const page = new DOMParser().parseFromString(await answer.text(), 'text/html')
+    held = false
     for (const part of parts()) {
       const next = page.getElementById(part.id)
-      if (!next || next.innerHTML === part.innerHTML || part.contains(document.activeElement)) continue
-      part.replaceWith(document.adoptNode(next))
+      if (!next || next.innerHTML === part.innerHTML) continue
+      if (part.contains(document.activeElement)) held = true
+      else part.replaceWith(document.adoptNode(next))
     }
+    shown = made(page)
   }
   const news = () => {
     if (waiting || parts().length === 0) return
@@ -29,7 +39,7 @@ export function live() {
   const listen = () => {
     source = new EventSource('/news')
     source.onopen = () => lost(false)
-    source.onmessage = news
+    source.onmessage = (e) => { if (!(Number(e.data) <= shown)) news() }
     source.addEventListener('clock', (e) => {
       const [time, day] = e.data.split('|')
       const clock = document.getElementById('clock')
@@ -37,9 +47,13 @@ export function live() {
       clock.querySelector('b').textContent = time
       if (day) clock.querySelector('span').textContent = day
     })
-    source.onerror = () => lost(true)
+    source.onerror = () => {
+      lost(true)
+      if (source.readyState === EventSource.CLOSED) setTimeout(() => gone || listen(), again) // the browser gave up
+    }
   }
   if (window.EventSource) listen()
-  addEventListener('pagehide', () => source?.close())
-  addEventListener('pageshow', (e) => { if (e.persisted) listen() })
+  addEventListener('focusout', () => { if (held) news() })
+  addEventListener('pagehide', () => { gone = true; source?.close() })
+  addEventListener('pageshow', (e) => { if (e.persisted) { gone = false; listen() } })
 }
