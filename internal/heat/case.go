@@ -20,6 +20,7 @@ type Case struct {
 	ReportH    []float64 // hours to report at, rising
 	Nodes      int       // of each axis, odd; 0: as many as the case needs
 	Tolerance  float64   // K a step; 0: 0.002
+	Watch      []Target  // what to note the hour of
 }
 
 // A Start is the honey at hour 0. A body that was measured has a core, a skin and
@@ -39,7 +40,7 @@ func Even(c quantity.Celsius) Start { return Start{Core: c, Skin: c} }
 // A Field is a body's whole state at the end of a run; only [Run] reads it.
 type Field struct {
 	body   Body
-	counts [3]int
+	axes   []*axis
 	t      []float64
 	molten []float64
 	hmf    []float64

@@ -26,6 +26,7 @@ type Row struct {
 type Result struct {
 	Rows []Row
 	Path []Row
+	MetH []float64 // hour at which each watched target was first met; NaN: not yet
 	End  *Field
 	Work Work
 }

@@ -1,0 +1,189 @@
+package heat
+
+// A grid is the product of its axes, the first one fastest.
+type grid struct {
+	axes   []*axis
+	n      int
+	stride []int
+	volume []float64   // of a node, m³
+	grad   [][]float64 // of each axis, weight of the gradient squared
+	ends   []end
+	total  float64 // volume, m³
+	tmp    []float64
+	turn   [2][]float64
+}
+
+// An end is one face of the grid.
+type end struct {
+	face  int // 0 side, 1 bottom, 2 top
+	axis  int
+	high  bool
+	nodes []int
+	area  []float64 // of a node, m²
+	whole float64   // m²
+}
+
+// The faces' places in arrays.
+const (
+	side = iota
+	bottom
+	top
+)
+
+func newGrid(axes []*axis, faces [][2]int) *grid {
+	g := &grid{axes: axes, n: 1}
+	for _, a := range axes {
+		g.stride = append(g.stride, g.n)
+		g.n *= a.n
+	}
+	g.volume, g.tmp = make([]float64, g.n), make([]float64, g.n)
+	g.turn = [2][]float64{make([]float64, g.n), make([]float64, g.n)}
+	for i := range g.n {
+		g.volume[i] = g.product(i, -1)
+		g.total += g.volume[i]
+	}
+	for a := range axes {
+		w := make([]float64, g.n)
+		for i := range w {
+			w[i] = g.product(i, a) * axes[a].grad[g.place(i, a)]
+		}
+		g.grad = append(g.grad, w)
+		g.addEnd(a, faces[a][0], false, axes[a].low)
+		g.addEnd(a, faces[a][1], true, axes[a].high)
+	}
+	return g
+}
+
+// place is node i's index along an axis.
+func (g *grid) place(i, a int) int { return i / g.stride[a] % g.axes[a].n }
+
+// product multiplies node i's weights along all axes but one.
+func (g *grid) product(i, but int) float64 {
+	v := 1.0
+	for a := range g.axes {
+		if a != but {
+			v *= g.axes[a].w[g.place(i, a)]
+		}
+	}
+	return v
+}
+
+func (g *grid) addEnd(a, face int, high bool, measure float64) {
+	if measure == 0 {
+		return
+	}
+	e := end{face: face, axis: a, high: high}
+	at := 0
+	if high {
+		at = g.axes[a].n - 1
+	}
+	for i := range g.n {
+		if g.place(i, a) == at {
+			e.nodes = append(e.nodes, i)
+			e.area = append(e.area, measure*g.product(i, a))
+			e.whole += e.area[len(e.area)-1]
+		}
+	}
+	g.ends = append(g.ends, e)
+}
+
+// along multiplies every line of an axis by a matrix of n×n: out = m·in.
+func (g *grid) along(a int, m, in, out []float64) {
+	n, s := g.axes[a].n, g.stride[a]
+	if s == 1 {
+		for at := 0; at < g.n; at += n {
+			rows(m, in[at:at+n], out[at:at+n])
+		}
+		return
+	}
+	for block := 0; block < g.n; block += n * s {
+		columns(m, in[block:block+n*s], out[block:block+n*s], n, s)
+	}
+}
+
+func rows(m, in, out []float64) {
+	n := len(in)
+	for i := range out {
+		r := m[i*n : i*n+n]
+		var even, odd float64
+		j := 0
+		for ; j+1 < len(r) && j+1 < len(in); j += 2 {
+			even += r[j] * in[j]
+			odd += r[j+1] * in[j+1]
+		}
+		if j < n {
+			even += r[j] * in[j]
+		}
+		out[i] = even + odd
+	}
+}
+
+func columns(m, in, out []float64, n, s int) {
+	for i := range n {
+		o := out[i*s : i*s+s]
+		f, row := m[i*n], in[:s]
+		for l := range o {
+			o[l] = f * row[l]
+		}
+		j := 1
+		for ; j+1 < n; j += 2 {
+			f0, f1 := m[i*n+j], m[i*n+j+1]
+			r0, r1 := in[j*s:j*s+s], in[j*s+s:j*s+2*s]
+			for l := range o {
+				o[l] += f0*r0[l] + f1*r1[l]
+			}
+		}
+		if j < n {
+			f0, r0 := m[i*n+j], in[j*s:j*s+s]
+			for l := range o {
+				o[l] += f0 * r0[l]
+			}
+		}
+	}
+}
+
+// conduct takes from out the heat that flows out of each node by conduction:
+// out −= Σ Dᵀ·k·G·D·t.
+func (g *grid) conduct(k, t, out []float64) {
+	slope, back := g.turn[0], g.turn[1]
+	for a, ax := range g.axes {
+		if ax.kind == point {
+			continue
+		}
+		g.along(a, ax.d, t, slope)
+		w := g.grad[a]
+		for i := range slope {
+			slope[i] *= k[i] * w[i]
+		}
+		g.along(a, ax.dT, slope, back)
+		for i := range out {
+			out[i] -= back[i]
+		}
+	}
+}
+
+// transform multiplies every line of every axis by the axis's eigenvectors.
+func (g *grid) transform(transposed bool, in, out []float64) {
+	from, to := in, g.turn[0]
+	for a, ax := range g.axes {
+		m := ax.v
+		if transposed {
+			m = ax.vT
+		}
+		if a == len(g.axes)-1 {
+			to = out
+		}
+		g.along(a, m, from, to)
+		from = to
+		to = g.turn[1-a%2]
+	}
+}
+
+// mean is the volume's mean.
+func (g *grid) mean(x []float64) float64 {
+	sum := 0.0
+	for i, v := range g.volume {
+		sum += v * x[i]
+	}
+	return sum / g.total
+}
