@@ -25,9 +25,9 @@ type end struct {
 
 // The faces' places in arrays.
 const (
-	side = iota
-	bottom
-	top
+	sideFace = iota
+	bottomFace
+	topFace
 )
 
 func newGrid(axes []*axis, faces [][2]int) *grid {

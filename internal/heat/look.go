@@ -8,7 +8,7 @@ import (
 
 // look adds a row of the honey as it is now.
 func (r *runner) look(hour float64) {
-	p, k := r.p, r.hist
+	p := r.p
 	if n := len(r.result.Path); n > 0 && r.result.Path[n-1].Hour == hour {
 		return
 	}
@@ -25,7 +25,6 @@ func (r *runner) look(hour float64) {
 	row.StoredKJ = (now - r.start) / 1000
 	row.ClosureKJ = (r.in - (now - r.start)) / 1000
 	row.HeaterKWh = r.heater / 3.6e6
-	_ = k
 	r.result.Path = append(r.result.Path, row)
 }
 
@@ -69,22 +68,28 @@ func (r *runner) melted(row *Row, t []float64) {
 	row.LiquidWorst = m.Share(row.Coldest)
 }
 
-// coldest gives the least and the most of a field. Between nodes the least is
-// looked for along each axis through the coldest node.
+// coldest gives the least and the most of a field. Between nodes they are looked
+// for along each axis through the node with the least and the most.
 func (g *grid) coldest(t []float64) (low, high float64) {
-	at := 0
-	high = t[0]
+	cold, hot := 0, 0
 	for i, x := range t {
-		if x < t[at] {
-			at = i
+		if x < t[cold] {
+			cold = i
 		}
-		high = max(high, x)
+		if x > t[hot] {
+			hot = i
+		}
 	}
-	low = t[at]
+	return t[cold] + g.beyond(cold, t, 1), t[hot] - g.beyond(hot, t, -1)
+}
+
+// beyond is how far the field, times a sign, falls below node i beside it.
+func (g *grid) beyond(i int, t []float64, sign float64) float64 {
+	falls := 0.0
 	for a, ax := range g.axes {
-		low += min(0, ax.dip(g.place(at, a), func(j int) float64 { return t[at+(j-g.place(at, a))*g.stride[a]] }))
+		falls += ax.dip(g.place(i, a), func(j int) float64 { return sign * t[i+(j-g.place(i, a))*g.stride[a]] })
 	}
-	return low, high
+	return falls
 }
 
 // dip is how far the polynomial through an axis's nodes falls below node i beside it.

@@ -9,7 +9,7 @@ import (
 )
 
 const (
-	usualTolerance = 0.002 // K a step
+	usualTolerance = 0.001 // K a step
 	mostSteps      = 200000
 )
 
@@ -226,7 +226,7 @@ func (r *runner) withFilm(t []float64) []float64 {
 		return t
 	}
 	f := r.c.Faces.Side
-	jacket := float64(r.p.ramps[side].at(r.p.second))
+	jacket := float64(r.p.ramps[sideFace].at(r.p.second))
 	r.field[0] = t[0]
 	r.field[1] = t[0] + (jacket-t[0])*f.Film/r.c.Body.JacketHi
 	return r.field

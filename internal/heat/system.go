@@ -169,7 +169,7 @@ func (s *system) stirring(t []float64) float64 {
 	}
 	wall, area := 0.0, 0.0
 	for _, e := range s.g.ends {
-		if e.face == side {
+		if e.face == sideFace {
 			for j, i := range e.nodes {
 				wall += e.area[j] * t[i]
 			}
