@@ -25,7 +25,7 @@ type extractPage struct {
 type extractorView struct {
 	Name, What string
 	Lot, Site  string
-	Loads      string
+	Loads      int64
 	Last       string
 	State      *chip
 	Next       *nextLoad
@@ -105,7 +105,7 @@ func (v *visit) extract() error {
 }
 
 func (v *visit) extractorView(x office.Extractor, lots []office.InWork) extractorView {
-	e := extractorView{Name: string(x.Machine), What: x.What, Loads: v.c.Count(x.Today), Lot: string(x.Lot),
+	e := extractorView{Name: string(x.Machine), What: x.What, Loads: x.Today, Lot: string(x.Lot),
 		Other: link("/enter/spin", "of", string(x.Machine), "back", "/extract"), Change: link("/enter/lot-change", "of", string(x.Machine), "back", "/extract")}
 	for _, w := range lots {
 		if w.Lot.Fold() == x.Lot.Fold() {

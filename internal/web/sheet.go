@@ -34,7 +34,7 @@ type sheetRow struct {
 
 type sheetCell struct {
 	Text, Note, Href, Class, Icon, Fill string
-	Right, Head                         bool
+	Right, Head, Whole                  bool // Whole: not broken between two lines
 }
 
 // sheet makes a page's table of an answer's, without the columns that are left out.
@@ -115,11 +115,13 @@ func (v *visit) cell(column string, cell answer.Cell) sheetCell {
 		if mayBeNone[column] {
 			c.Text = "–"
 		}
+	case record.When, record.Day:
+		c.Text = together(c.Text)
 	case record.Code:
-		c.Href = thingLink(x)
+		c.Href, c.Whole = thingLink(x), isShort(x)
 	case []record.Code:
 		if len(x) == 1 {
-			c.Href = thingLink(record.Code(strings.TrimSuffix(string(x[0]), "?")))
+			c.Href, c.Whole = thingLink(record.Code(strings.TrimSuffix(string(x[0]), "?"))), isShort(x[0])
 		}
 	case int64:
 		if column == "fact" || column == "corrected_by" {
@@ -131,6 +133,14 @@ func (v *visit) cell(column string, cell answer.Cell) sheetCell {
 		c.Text = v.c.Number(float64(x), 1)
 	}
 	return c
+}
+
+// isShort reports whether a code is one word that a column has room for.
+func isShort(c record.Code) bool { return len(c) <= 14 && !strings.ContainsRune(string(c), ' ') }
+
+// together keeps the parts of a date on one line, and its time on that or the next.
+func together(date string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(date, " ", "\u00a0"), ",\u00a0", ", ")
 }
 
 // thingLink leads to the page of whatever bears a code.

@@ -110,17 +110,21 @@ func (c *sheetCell) html(b *strings.Builder) {
 
 // text writes the cell's text, as a link where it leads somewhere.
 func (c *sheetCell) text(b *strings.Builder) {
+	class := c.Class
+	if c.Whole {
+		class = strings.TrimSpace(class + " nw")
+	}
 	switch {
 	case c.Href != "":
 		b.WriteString(`<a`)
 		attribute(b, "href", local(c.Href))
-		attribute(b, "class", c.Class)
+		attribute(b, "class", class)
 		b.WriteByte('>')
 		escaped(b, c.Text)
 		b.WriteString(`</a>`)
-	case c.Class != "":
+	case class != "":
 		b.WriteString(`<span`)
-		attribute(b, "class", c.Class)
+		attribute(b, "class", class)
 		b.WriteByte('>')
 		escaped(b, c.Text)
 		b.WriteString(`</span>`)

@@ -1,6 +1,9 @@
 package web
 
 import (
+	"slices"
+	"strings"
+
 	"combline/internal/answer"
 	"combline/internal/office"
 	"combline/internal/quantity"
@@ -97,7 +100,7 @@ func (v *visit) reason(r yard.Reason) string {
 		of = string(r.Of)
 	}
 	if of != "" {
-		text += " (" + of + ")"
+		text = strings.TrimSuffix(text, ".") + " (" + of + ")."
 	}
 	if r.Key == yard.PullWaiting && r.Until != 0 {
 		text += " " + v.say("page.site.from-day", "day", v.c.DateShort((r.Until+1).Time()))
@@ -170,7 +173,10 @@ func (v *visit) site() error {
 	p.Pull.Big = true
 	for _, r := range n.Pull.Reasons {
 		mark := map[record.Truth]answer.Mark{record.Yes: answer.Good, record.No: answer.Bad, record.NotKnown: answer.Care}[r.Allowed]
-		p.Whys = append(p.Whys, answerLine{Class: markClass(mark), Icon: chipIcons[markClass(mark)], Text: v.reason(r)})
+		why := answerLine{Class: markClass(mark), Icon: chipIcons[markClass(mark)], Text: v.reason(r)}
+		if !slices.Contains(p.Whys, why) { // of two feeds both are none
+			p.Whys = append(p.Whys, why)
+		}
 	}
 	p.Facts = []fact2{{Name: v.say("field.hives"), Text: v.hives(n.Site)}, {Name: v.say("page.sites.on"), Text: v.onHives(n.Site)}}
 	if n.RipeAt != (yard.Stamp{}) {
