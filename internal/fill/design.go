@@ -27,9 +27,9 @@ type Design struct {
 
 // Usual is the design for a few jars of each nozzle every half hour: means at
 // three standard deviations, moving average 0.2 with lines at 2.962, cumulative
-// sum with 0.5 and 5. A steady nozzle then gives a false alarm about once in 210
-// checks; one that moves by one standard deviation of a mean is found after 9, by
-// two after 3 (measured by the tests). The moving average alone gives one in 500
+// sum with 0.5 and 5. A steady nozzle then gives a false alarm about once in 220
+// checks; one that moves by one standard deviation of a mean is found after 10, by
+// two after 3.5 (measured by the tests). The moving average alone gives one in 500
 // (Lucas and Saccucci 1990, memory), the sum alone one in 465 (Montgomery, memory).
 // Centre and spread are learned unless they are set.
 func Usual() Design {

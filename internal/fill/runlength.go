@@ -33,20 +33,23 @@ func SumRunLength(k, h, shift, head float64) (float64, error) {
 			return 0, err
 		}
 	}
-	up0, upHead, err := oneSum(k, h, shift, head)
-	if err != nil {
-		return 0, err
-	}
-	down0, downHead, err := oneSum(k, h, -shift, head)
-	if err != nil {
-		return 0, err
+	up0, upHead := oneSum(k, h, shift, head)
+	down0, downHead := oneSum(k, h, -shift, head)
+	switch { // a sum that never speaks leaves the other alone
+	case math.IsInf(up0, 1) && math.IsInf(down0, 1):
+		return 0, fmt.Errorf("run length too long to tell: %w", ErrOutOfRange)
+	case math.IsInf(up0, 1):
+		return downHead, nil
+	case math.IsInf(down0, 1):
+		return upHead, nil
 	}
 	// L = (L⁺(s)·L⁻(0) + L⁺(0)·L⁻(s) − L⁺(0)·L⁻(0)) / (L⁺(0) + L⁻(0))
 	return (upHead*down0 + up0*downHead - up0*down0) / (up0 + down0), nil
 }
 
-// oneSum is the run length of one sum from 0 and from its head start.
-func oneSum(k, h, shift, head float64) (from0, fromHead float64, err error) {
+// oneSum is the run length of one sum from 0 and from its head start; infinite where
+// it is too long for a double's digits.
+func oneSum(k, h, shift, head float64) (from0, fromHead float64) {
 	x, w := legendre(0, h)
 	a := mat.NewDense(nodes+1, nodes+1, nil)
 	b := mat.NewVecDense(nodes+1, nil)
@@ -70,28 +73,22 @@ func oneSum(k, h, shift, head float64) (from0, fromHead float64, err error) {
 		b.SetVec(i, 1)
 	}
 	var l mat.VecDense
-	if err := solve(&l, a, b); err != nil {
-		return 0, 0, err
+	if !solve(&l, a, b) {
+		return math.Inf(1), math.Inf(1)
 	}
 	fromHead = 1
 	for j, v := range row(head * h) {
 		fromHead += v * l.AtVec(j)
 	}
-	return l.AtVec(0), fromHead, nil
+	return l.AtVec(0), fromHead
 }
 
 // solve accepts a system that is badly scaled: long run lengths make it so, and
 // their digits are still good to what is asked.
-func solve(l *mat.VecDense, a *mat.Dense, b *mat.VecDense) error {
+func solve(l *mat.VecDense, a *mat.Dense, b *mat.VecDense) bool {
 	err := l.SolveVec(a, b)
 	var condition mat.Condition
-	if errors.As(err, &condition) && float64(condition) < 1e13 {
-		return nil
-	}
-	if err != nil {
-		return fmt.Errorf("run length too long to tell: %w", ErrOutOfRange)
-	}
-	return nil
+	return err == nil || errors.As(err, &condition) && float64(condition) < 1e13
 }
 
 func legendre(low, high float64) (x, w []float64) {
@@ -134,8 +131,8 @@ func AverageRunLength(lambda, l, shift float64) (float64, error) {
 		b.SetVec(i, 1)
 	}
 	var run mat.VecDense
-	if err := solve(&run, a, b); err != nil {
-		return 0, err
+	if !solve(&run, a, b) {
+		return 0, fmt.Errorf("run length too long to tell: %w", ErrOutOfRange)
 	}
 	from0 := 1.0
 	for j := range nodes {

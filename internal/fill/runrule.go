@@ -4,15 +4,15 @@ package fill
 // hardly ever makes. Under the normal law and independent means the chance that a
 // pattern stands at a given check is:
 //
-//	two of three beyond 2 sd on one side      0.0031 (both sides)
-//	four of five beyond 1 sd on one side      0.0055
+//	two of three beyond 2 sd on one side      0.0020 (both sides together)
+//	four of five beyond 1 sd on one side      0.0045
 //	eight in a row on one side                0.0078
 //	six in a row rising or falling            0.0028
 //	fourteen in a row up and down in turn     0.0046
 //	fifteen in a row within 1 sd              0.0033
 //
 // They are reasons to look, not alarms: all together they speak up about once in
-// sixty checks of a steady nozzle. Sources: the normal law and counting; the tests
+// forty checks of a steady nozzle. Sources: the normal law and counting; the tests
 // simulate each.
 type runs struct {
 	seen                       int
