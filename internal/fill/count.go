@@ -2,6 +2,7 @@ package fill
 
 import (
 	"fmt"
+	"slices"
 
 	"combline/internal/quantity"
 	"combline/internal/standard"
@@ -147,30 +148,35 @@ type Window struct {
 	Verdict     Verdict
 }
 
-// Windows judges every run of so many consecutive slots, and all of them together
-// if there are fewer. An inspector may take any hour's output for the batch, so a
-// window begins at every slot. Slots without a jar count with their neighbours; a
-// window without any is left out.
-func Windows(r standard.Rules, label quantity.Milligram, slots []Count, width int) ([]Window, error) {
-	if width < 1 {
-		return nil, fmt.Errorf("windows of %d slots, want 1 or more: %w", width, ErrOutOfRange)
+// Windows judges consecutive slots together, so many at a time, from the last ones
+// back: with width 2 the last hour, the hour before it, and so on, in order of time.
+// A step smaller than width lets windows overlap: an inspector may take any hour's
+// output for the batch, so step 1 is the strictest look. What is left at the start is
+// a shorter window. Slots without a jar count with their neighbours; a window without
+// any is left out.
+func Windows(r standard.Rules, label quantity.Milligram, slots []Count, width, step int) ([]Window, error) {
+	if width < 1 || step < 1 || step > width {
+		return nil, fmt.Errorf("windows of %d slots every %d, want 1 or more, and no gaps: %w", width, step, ErrOutOfRange)
 	}
-	width = min(width, len(slots))
 	var all []Window
-	for first := 0; first+width <= len(slots) && width > 0; first++ {
+	for last := len(slots) - 1; last >= 0; last -= step {
+		first := max(0, last-width+1)
 		var c Count
-		for _, s := range slots[first : first+width] {
+		for _, s := range slots[first : last+1] {
 			c = c.And(s)
 		}
-		if c.Jars == 0 {
-			continue
+		if c.Jars > 0 {
+			v, err := Judge(r, label, c)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, Window{first, last, v})
 		}
-		v, err := Judge(r, label, c)
-		if err != nil {
-			return nil, err
+		if first == 0 {
+			break
 		}
-		all = append(all, Window{first, first + width - 1, v})
 	}
+	slices.Reverse(all)
 	return all, nil
 }
 
