@@ -91,11 +91,11 @@ func House(w quantity.WaterPct, school School) (Properties, error) {
 func Fixed() Properties {
 	return Properties{DensityKgM3: 1420, Conductivity: Line{0.536 - 0.00118*21, 0.00118}, HeatCapacity: Line{2260 - 1.6*20, 1.6},
 		LnA: -8.84 - 0.418, B: 998.4, T0: 209.96, Expansion: 0.60 / 1420,
-		HMF: arrhenius(0.0375, 134800), Diastase: arrhenius(9.305e-4, 147500), Invertase: honey.InvertaseLaw(), Low: -20, High: 100}
+		HMF: RateAt40(0.0375, 134800), Diastase: RateAt40(9.305e-4, 147500), Invertase: honey.InvertaseLaw(), Low: -20, High: 100}
 }
 
-// arrhenius turns a rate per hour at 40 °C into a law.
-func arrhenius(perHourAt40, energy float64) honey.Arrhenius {
+// RateAt40 turns a rate per hour at 40 °C into a law.
+func RateAt40(perHourAt40, energy float64) honey.Arrhenius {
 	const k40, k50 = 40 + quantity.ZeroC, 50 + quantity.ZeroC
 	return honey.Arrhenius{At50: 24 * perHourAt40 * math.Exp(-energy/honey.R*(1/k50-1/k40)), Energy: energy}
 }

@@ -76,6 +76,9 @@ const million = 1_000_000
 // reads thirty weights.
 func BenchmarkTable(b *testing.B) {
 	for _, s := range Subjects() {
+		if s.rows() >= 0 {
+			continue // it answers with a table of its own
+		}
 		b.Run(s.Name, func(b *testing.B) {
 			alone := csvAlone(b, tableSource(&s, b, million))
 			before := peakKB()

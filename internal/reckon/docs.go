@@ -80,17 +80,23 @@ func (s *Subject) section(b *bytes.Buffer) error {
 	return nil
 }
 
-// parted parts a line at blanks, but not inside double quotes, as a shell does.
+// parted parts a line at blanks, but not inside quotes, as a shell does.
 func parted(line string) []string {
-	inside := false
-	args := strings.FieldsFunc(line, func(r rune) bool {
-		if r == '"' {
-			inside = !inside
+	var args []string
+	var arg strings.Builder
+	quote := rune(0)
+	for _, r := range line + " " {
+		switch {
+		case r == quote:
+			quote = 0
+		case quote == 0 && (r == '"' || r == '\''):
+			quote = r
+		case r != ' ' || quote != 0:
+			arg.WriteRune(r)
+		case arg.Len() > 0:
+			args = append(args, arg.String())
+			arg.Reset()
 		}
-		return r == ' ' && !inside
-	})
-	for i := range args {
-		args[i] = strings.ReplaceAll(args[i], `"`, "")
 	}
 	return args
 }

@@ -1,8 +1,10 @@
 package reckon
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"combline/internal/quantity"
@@ -66,7 +68,7 @@ func (o *options) check() error {
 			return err
 		}
 	}
-	if o.csv && len(o.flags) > 0 {
+	if o.csv && len(o.flags) > 0 && o.subject.rows() < 0 {
 		return &UsageError{o.flags[0].name + ": with --csv the figures come from the table; give it as a column"}
 	}
 	return nil
@@ -95,7 +97,13 @@ func (o *options) fromInput(in io.Reader) error {
 		if err != nil {
 			return err
 		}
-		if f.value != "-" || o.subject.Inputs[i].Kind != Text {
+		kind := o.subject.Inputs[i].Kind
+		if kind == File && f.value != "-" {
+			if err := f.fromFile(); err != nil {
+				return err
+			}
+		}
+		if f.value != "-" || kind != Text && kind != File {
 			continue
 		}
 		if taken != "" {
@@ -110,6 +118,28 @@ func (o *options) fromInput(in io.Reader) error {
 		}
 		taken, f.value = f.name, strings.TrimPrefix(string(text), bom)
 	}
+	return nil
+}
+
+// fromFile puts what a file holds in the place of its name. Text that begins with a
+// brace is taken as it is.
+func (f *typedFlag) fromFile() error {
+	if strings.HasPrefix(strings.TrimSpace(f.value), "{") || f.value == "" {
+		return nil
+	}
+	in, err := os.Open(f.value)
+	if err != nil {
+		return &UsageError{fmt.Sprintf("%s: %s can't be opened: %v", f.name, quoted(f.value), errors.Unwrap(err))}
+	}
+	defer in.Close()
+	text, err := io.ReadAll(io.LimitReader(in, longestInput+1))
+	if err != nil {
+		return &UsageError{fmt.Sprintf("%s: %s can't be read: %v", f.name, quoted(f.value), err)}
+	}
+	if len(text) > longestInput {
+		return &UsageError{fmt.Sprintf("%s: %s has more than %d bytes", f.name, quoted(f.value), longestInput)}
+	}
+	f.value = strings.TrimPrefix(string(text), bom)
 	return nil
 }
 

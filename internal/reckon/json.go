@@ -86,7 +86,9 @@ func (v value) json(k Kind) any {
 		return nil
 	case k == Truth:
 		return v.word == "yes"
-	case k == Word || k == Text:
+	case k == Rows:
+		return v.rows.objects()
+	case k == Word || k == Text || k == File:
 		return v.word
 	}
 	return v.number

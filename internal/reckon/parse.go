@@ -49,7 +49,7 @@ func (i *Input) read(typed []byte, style quantity.NumberStyle) (value, error) {
 			}
 		}
 		return value{}, fmt.Errorf("%s is none of %s", quoted(string(typed)), strings.Join(i.Words, ", "))
-	case Text:
+	case Text, File:
 		return value{word: string(typed)}, nil
 	}
 	x, err := i.figure(typed, style)

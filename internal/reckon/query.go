@@ -32,6 +32,7 @@ type value struct {
 	column bool // the table has the input's column, whether or not the cell is filled
 	number float64
 	word   string
+	rows   *rowTable // of an answer of many rows
 }
 
 func newQuery(s *Subject) *Query {

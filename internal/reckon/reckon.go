@@ -45,7 +45,7 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 		return writeHelp(out, o.subject)
 	case o.csv && o.json:
 		return &UsageError{"--csv and --json exclude each other: a table is answered by a table"}
-	case o.csv:
+	case o.csv && o.subject.rows() < 0:
 		t, err := Table(ctx, o.subject, in, out)
 		if err != nil {
 			return err
@@ -66,6 +66,9 @@ func one(o options, in io.Reader, out io.Writer) error {
 		return err
 	}
 	no := q.reckon()
+	if i := o.subject.rows(); o.csv && no == nil {
+		return q.out[i].rows.writeCSV(out)
+	}
 	if o.json {
 		if err := writeJSON(out, q, no); err != nil {
 			return err

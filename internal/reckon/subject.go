@@ -32,6 +32,8 @@ const (
 	Word        // one of a few
 	Truth       // yes or no
 	Text        // anything
+	File        // what a file holds: its name, - for standard input, or the text itself if it begins with a brace
+	Rows        // a table: of an answer only
 )
 
 // Need says whether an input must be given.
@@ -127,7 +129,7 @@ func rulesOf(words ...string) Input {
 
 // Subjects lists every subject in the order of the docs.
 func Subjects() []Subject {
-	return slices.Concat(waterSubjects(), bodySubjects(), heatSubjects(), keepingSubjects(), colourSubjects(),
+	return slices.Concat(waterSubjects(), bodySubjects(), heatSubjects(), warmSubjects(), keepingSubjects(), colourSubjects(),
 		mixSubjects(), foodSubjects(), limitSubjects(), contentsSubjects(), batchSubjects(), scaleSubjects(), labelSubjects(), originSubjects())
 }
 

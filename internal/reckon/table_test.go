@@ -180,6 +180,9 @@ func TestEmptyOptionalCells(t *testing.T) {
 // A table says the same as the flags, for every subject.
 func TestTableAndFlagsAgree(t *testing.T) {
 	for _, s := range Subjects() {
+		if s.rows() >= 0 {
+			continue // it answers with a table of its own
+		}
 		q := must(t, s.Name+" "+s.Example)
 		var head, row []string
 		for i, in := range s.Inputs {

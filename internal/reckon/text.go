@@ -20,8 +20,16 @@ func writeText(w io.Writer, q *Query) error {
 		return err
 	}
 	var b bytes.Buffer
+	if i := q.subject.rows(); i >= 0 && q.out[i].given {
+		if err := q.out[i].rows.writeText(&b); err != nil {
+			return err
+		}
+	}
 	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	for i, a := range q.subject.Answers {
+		if a.Kind == Rows {
+			continue // it stands below
+		}
 		fmt.Fprintf(tw, "%s\t%s\t%s\n", a.Name, q.shown(c, i), a.Help)
 	}
 	for _, l := range q.behind() {

@@ -1,0 +1,111 @@
+package reckon
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+)
+
+// A rowTable is an answer of many rows.
+type rowTable struct {
+	columns []rowColumn
+	rows    [][]float64
+}
+
+// A rowColumn is one figure of each row. People are shown the main ones only, JSON and
+// CSV have all.
+type rowColumn struct {
+	name     string
+	decimals int
+	main     bool
+}
+
+// file is an input that is read from a file.
+func file(name, help string) Input { return Input{Name: name, Kind: File, Help: help} }
+
+// rowsOfTable is an answer of many rows.
+func rowsOfTable(name, help string) Answer { return Answer{Name: name, Kind: Rows, Help: help} }
+
+// rows finds a subject's answer of many rows, or −1.
+func (s *Subject) rows() int {
+	for i, a := range s.Answers {
+		if a.Kind == Rows {
+			return i
+		}
+	}
+	return -1
+}
+
+// objects gives each row as JSON.
+func (t *rowTable) objects() []object {
+	all := []object{}
+	for _, r := range t.rows {
+		o := make(object, len(r))
+		for i, x := range r {
+			o[i] = member{t.columns[i].name, x}
+		}
+		all = append(all, o)
+	}
+	return all
+}
+
+// writeCSV prints every row to full precision.
+func (t *rowTable) writeCSV(out io.Writer) error {
+	w := bufio.NewWriter(out)
+	for i, c := range t.columns {
+		if i > 0 {
+			w.WriteByte(',')
+		}
+		w.WriteString(c.name)
+	}
+	var cell []byte
+	for _, r := range t.rows {
+		w.WriteByte('\n')
+		for i, x := range r {
+			if i > 0 {
+				w.WriteByte(',')
+			}
+			cell = strconv.AppendFloat(cell[:0], x, 'g', -1, 64)
+			w.Write(cell)
+		}
+	}
+	w.WriteByte('\n')
+	return w.Flush()
+}
+
+// writeText prints the main columns for people.
+func (t *rowTable) writeText(out io.Writer) error {
+	var b strings.Builder
+	tw := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
+	for _, c := range t.columns {
+		if c.main {
+			fmt.Fprintf(tw, "%s\t", c.name)
+		}
+	}
+	for _, r := range t.rows {
+		fmt.Fprintln(tw)
+		for i, c := range t.columns {
+			if c.main {
+				fmt.Fprintf(tw, "%s\t", rounded(r[i], c.decimals))
+			}
+		}
+	}
+	fmt.Fprintln(tw)
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	for line := range strings.Lines(b.String()) {
+		if _, err := fmt.Fprintln(out, strings.TrimRight(line, " \n")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// asShort are the decimals of hours: as many as they have.
+const asShort = -1
+
+func rounded(x float64, decimals int) string { return strconv.FormatFloat(x, 'f', decimals, 64) }

@@ -1,0 +1,232 @@
+package reckon
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+const drumCase = `{"diameter_m": 0.57, "height_m": 0.85, "start_c": 15, "film": {"side": 8, "bottom": 8, "top": 8},
+ "ambient": {"side": 50, "bottom": 50, "top": 50}, "properties": "P1", "melt": {"latent_j_kg": 13008, "centre_c": 42, "width_k": 5},
+ "convection": false, "report_h": [6, 12, 24, 48, 72, 96]}`
+
+func runWarm(t *testing.T, text string, flags ...string) (string, error) {
+	t.Helper()
+	var out bytes.Buffer
+	err := Run(t.Context(), append([]string{"warm", "--case", "-"}, flags...), false, strings.NewReader(text), &out, &out)
+	return out.String(), err
+}
+
+// The case of the design's page is S3 of the reference transients; tolerances are
+// those of what the reference asks for: 0.01 K of mean and centre, 0.05 K of the rim,
+// 0.3 % of HMF, 0.0005 of what diastase is kept.
+func TestWarmRows(t *testing.T) {
+	out, err := runWarm(t, drumCase, "--csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := os.Open("../heat/testdata/transient.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	want, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := map[string]int{}
+	for i, name := range got[0] {
+		at[name] = i
+	}
+	rows := 0
+	for _, w := range want {
+		for _, g := range got[1:] {
+			if w[0] != "S3_drum_granulated" || w[1] != g[0] {
+				continue
+			}
+			rows++
+			for i, name := range want[0][1 : len(want[0])-1] {
+				a, b := figureOf(t, w[i+1]), figureOf(t, g[at[name]])
+				tol := map[string]float64{"T_centre": 0.01, "T_mean": 0.01, "HMF_add_mean_mgkg": 0.003 * a, "HMF_add_max_mgkg": 0.003 * a,
+					"heat_stored_kJ": 1e-4 * a, "diastase_kept_mean": 0.0005, "diastase_kept_min": 0.0005}[name]
+				if tol == 0 {
+					tol = 0.05
+				}
+				if math.Abs(a-b) > tol {
+					t.Errorf("%s h: %s %g, want %g within %g", w[1], name, b, a, tol)
+				}
+			}
+		}
+	}
+	if rows != 6 {
+		t.Errorf("%d rows compared, want 6", rows)
+	}
+}
+
+func figureOf(t *testing.T, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+func TestWarmJSON(t *testing.T) {
+	out, err := runWarm(t, drumCase, "--json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var a struct {
+		Rows []map[string]float64
+		Mind string
+	}
+	if err := json.Unmarshal([]byte(out), &a); err != nil || len(a.Rows) != 6 || a.Rows[2]["t_h"] != 24 || math.Abs(a.Rows[2]["T_mean"]-36.6064) > 0.01 {
+		t.Errorf("%v %+v", err, a)
+	}
+	if !strings.Contains(a.Mind, "cut-out") || !strings.Contains(a.Mind, "wax") {
+		t.Errorf("an answer about warming has no caution: %q", a.Mind)
+	}
+}
+
+// A case comes from a file, and its ambients, films, start and body have several forms.
+func TestWarmForms(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "case.json")
+	if err := os.WriteFile(name, []byte("\ufeff"+drumCase), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := Run(t.Context(), []string{"warm", "--case", name}, false, nil, &out, nil); err != nil || !strings.Contains(out.String(), "T_centre") {
+		t.Errorf("%v %s", err, out.String())
+	}
+	err := Run(t.Context(), []string{"warm", "--case", name + ".not"}, false, nil, &out, nil)
+	if err == nil || !strings.Contains(err.Error(), "can't be opened") {
+		t.Errorf("a file that is not there: %v", err)
+	}
+	same := func(a, b string) {
+		t.Helper()
+		x, errX := runWarm(t, a, "--csv")
+		y, errY := runWarm(t, b, "--csv")
+		if errX != nil || errY != nil || x != y {
+			t.Errorf("%v, %v:\n%s\n%s", errX, errY, x, y)
+		}
+	}
+	base := `{"diameter_m": 0.3, "height_m": 0.3, "start_c": 20, "film": 8, "ambient": 40, "properties": "P1", "report_h": [5]}`
+	same(base, strings.Replace(base, `"film": 8`, `"film": {"side": 8, "bottom": 8, "top": 8}`, 1))
+	same(base, strings.Replace(base, `"ambient": 40`, `"ambient": {"side": 40, "bottom": [[0, 40]], "top": 40}`, 1))
+	same(base, strings.Replace(base, `"start_c": 20`, `"start_c": {"core": 20, "skin": 20}`, 1))
+	same(base, strings.Replace(base, `"properties": "P1"`, `"properties": {"k": 0.53482, "k_per_c": 0.00118, "rho": 1420, "cp": 2260, "cp_per_c": 1.6}`, 1))
+	for _, form := range []string{
+		`{"length_m": 1, "width_m": 1, "height_m": 0.8, "start_c": 20, "film": 8, "ambient": 40, "properties": "P1", "report_h": [24]}`,
+		`{"mass_kg": 300, "jacket_m2": 1, "other_m2": 2, "start_c": 20, "film": {"side": 60, "top": 1.5}, "ambient": {"side": 55, "top": 18}, "properties": "P1", "report_h": [5]}`,
+		`{"diameter_m": 0.57, "height_m": 0.85, "start_c": {"core": 20, "skin": 40, "mean": 32}, "film": 8, "wall": [{"thick_m": 0.003, "w_m_k": 0.3}], "ambient": [[0, 20], [6, 45]], "properties": "house", "assume_water": true, "report_h": [5], "heater": {"power_w": 3000, "loss_w_k": 20, "outside_c": 5, "bodies": 12}}`,
+	} {
+		if out, err := runWarm(t, form); err != nil {
+			t.Errorf("%s: %v %s", form, err, out)
+		}
+	}
+	if out, err := runWarm(t, `{"diameter_m": 0.57, "height_m": 0.85, "start_c": 15, "film": 8, "ambient": 45, "properties": "house", "assume_water": true, "report_h": [5]}`); err != nil ||
+		!strings.Contains(out, "water is not known: 17.5 %") || !strings.Contains(out, "additive") {
+		t.Errorf("assumed water: %v %s", err, out)
+	}
+}
+
+// What a case may not be is refused with its figure or field.
+func TestWarmRefuses(t *testing.T) {
+	with := func(from, to string) string {
+		if !strings.Contains(drumCase, from) {
+			t.Fatalf("no %s in the case", from)
+		}
+		return strings.Replace(drumCase, from, to, 1)
+	}
+	house := `"properties": "house"`
+	many := strings.TrimSuffix(strings.Repeat("1,", 1001), ",")
+	for _, c := range []struct{ text, why string }{
+		{"", "is empty"},
+		{"{", "not what it should be"},
+		{"[]", "case"},
+		{"7", "no JSON object"},
+		{drumCase + "x", "behind"},
+		{with(`"diameter_m"`, `"daimeter_m"`), "did you mean diameter_m?"},
+		{with(`"diameter_m"`, `"Diameter_m"`), "unknown field"},
+		{with(`"side": 8`, `"side": 8, "side": 9`), "twice"},
+		{with(`"side": 8`, `"sides": 8`), "film has an unknown field"},
+		{with(`"start_c": 15`, `"start_c": "15"`), "start_c"},
+		{with(`"start_c": 15,`, ``), "no start_c"},
+		{with(`"report_h": [6, 12, 24, 48, 72, 96]`, `"report_h": []`), "no report_h"},
+		{with("[6, 12,", "[12, 6,"), "rising order"},
+		{with("[6, 12,", "[6, 6,"), "rising order"},
+		{with("[6, 12, 24, 48, 72, 96]", "[-1]"), "-1"},
+		{with("[6, 12, 24, 48, 72, 96]", "[1e9]"), "1e+09"},
+		{with("[6, 12, 24, 48, 72, 96]", "["+many+"]"), "1001 hours"},
+		{with("0.57", "-0.57"), "diameter -0.57"},
+		{with("0.57", "0"), "diameter 0"},
+		{with("0.85", "85"), "height 85"},
+		{with(`"ambient": {"side": 50`, `"ambient": {"side": 300`), "300 °C"},
+		{with(`"ambient": {"side": 50`, `"ambient": {"side": [[0, 15], [6, 50], [5, 40]]`), "goes back from 6 h to 5 h"},
+		{with(`"ambient": {"side": 50`, `"ambient": {"side": [[0, 15, 3]]`), "3 figures"},
+		{with(`"ambient": {"side": 50`, `"ambient": {"side": []`), "0 points"},
+		{with(`"ambient": {"side": 50, `, `"ambient": {`), "ambient of the side is not given"},
+		{with(`"film": {"side": 8, `, `"film": {`), "film has no side"},
+		{with(`"side": 8`, `"side": -8`), "film of the side -8"},
+		{with(`"start_c": 15`, `"start_c": 300`), "start 300 °C"},
+		{with(`"P1"`, `"P2"`), "none of house, P1"},
+		{with(`"P1"`, `{"k": 0.5}`), "rho"},
+		{with(`"P1"`, `{"k": 0.5, "rho": -3, "cp": 2300}`), "density -3"},
+		{with(`"properties": "P1"`, house), "no water_pct"},
+		{with(`"properties": "P1"`, house+`, "water_pct": 25`), "water % 25"},
+		{with(`"properties": "P1"`, house+`, "water_pct": 17, "school": "old"`), "school"},
+		{with(`"width_k": 5`, `"width_k": 0`), "melting width 0"},
+		{with(`"convection": false`, `"convection": 100`), "convection 100"},
+		{with(`"convection": false`, `"rate": 100`), "rate 100"},
+		{with(`"convection": false`, `"heater": {"power_w": 0}`), "no power"},
+		{with(`"convection": false`, `"heater": {"power_w": 100, "faces": ["lid"]}`), "lid"},
+		{with(`"convection": false`, `"start": {"a": {"b": {}}}`), "unknown field"},
+		{strings.Repeat("[", 100), "deeper"},
+		{strings.Repeat("{", longestCase+1), "bytes"},
+	} {
+		if out, err := runWarm(t, c.text); err == nil || !strings.Contains(err.Error(), c.why) {
+			t.Errorf("%.120s: %v, want a refusal with %q\n%s", c.text, err, c.why, out)
+		}
+	}
+}
+
+// FuzzWarmCase: whatever comes, nothing panics, and what is taken has finite figures.
+func FuzzWarmCase(f *testing.F) {
+	f.Add(drumCase)
+	f.Add(`{"mass_kg": 300, "jacket_m2": 1, "other_m2": 2, "start_c": 20, "film": {"side": 60, "top": 1.5}, "ambient": {"side": 55, "top": [[0, 18], [2, 18]]}, "properties": {"k": 0.5, "rho": 1400, "cp": 2300}, "report_h": [5]}`)
+	f.Add(`{"diameter_m": 0.57, "heater": {"power_w": 1, "outside_c": [[0, 1]], "faces": ["side"]}, "wall": [{"thick_m": 1, "w_m_k": 1}]}`)
+	f.Fuzz(func(t *testing.T, in string) {
+		w, err := readWarmCase(in)
+		if err != nil {
+			return
+		}
+		s, err := Find("warm")
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := w.heatCase(newQuery(s))
+		if err != nil {
+			return
+		}
+		for _, h := range c.ReportH {
+			if math.IsNaN(h) || math.IsInf(h, 0) {
+				t.Errorf("hour %g from %q", h, in)
+			}
+		}
+		if s := fmt.Sprint(c.Faces); strings.Contains(s, "NaN") {
+			t.Errorf("a face without a figure from %q: %s", in, s)
+		}
+	})
+}
