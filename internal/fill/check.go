@@ -25,7 +25,7 @@ func CheckOf(net []quantity.Milligram) (Check, error) {
 	var sum quantity.Milligram
 	for i, m := range net {
 		if m <= 0 || m > maxMass {
-			return Check{}, fmt.Errorf("jar %d: net %g g, want above 0 g to %g g: %w", i+1, Grams(m), maxMassG, ErrOutOfRange)
+			return Check{}, fmt.Errorf("jar %d: net %g g, want above 0 g to %.0f g: %w", i+1, Grams(m), maxMassG, ErrOutOfRange)
 		}
 		sum, least, most = sum+m, min(least, m), max(most, m)
 	}
@@ -62,7 +62,7 @@ func (c Check) valid() error {
 		return fmt.Errorf("%d jars in a check, want 1 to %d: %w", c.N, maxJars, ErrOutOfRange)
 	}
 	if !(c.MeanG > 0 && c.MeanG <= maxMassG) {
-		return fmt.Errorf("mean %g g, want above 0 g to %g g: %w", c.MeanG, maxMassG, ErrOutOfRange)
+		return fmt.Errorf("mean %g g, want above 0 g to %.0f g: %w", c.MeanG, maxMassG, ErrOutOfRange)
 	}
 	if c.HasSD {
 		return checkRange("spread of a check", c.SDG, 0, maxMassG, " g")

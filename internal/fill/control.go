@@ -17,15 +17,16 @@ import (
 //	C = min(0, C + e/s + k)      alarm when C < −h
 //
 // corrects nobody while its alarm stands: a stuck nozzle must not make the others
-// overfill. The zero dead band corrects every time; with a dead band a correction
-// is given only when it has grown beyond it, so that noise is not chased and no
-// worker turns a screw for nothing. Source: Box and Jenkins, Time Series Analysis,
-// feedback control (memory).
+// overfill. With a dead band a correction is given only when the deviation foreseen,
+// the moving average of weight λ since the last correction, has grown beyond it, and
+// then the whole of it: so noise is not chased and nobody turns a screw for nothing.
+// Without one it is the integral control above. Sources: Box and Jenkins, Time Series
+// Analysis, feedback control; Box and Luceño on bounded adjustment (both memory).
 type Control struct {
 	targetG, lambda, sdG, k, h float64
 	deadG                      float64
 	given                      float64 // the correction given, g
-	wanted                     float64 // what integral control wants by now
+	ahead                      float64 // deviation foreseen as things are set, g
 	low                        []float64
 }
 
@@ -56,7 +57,7 @@ func (c *Control) Step(nozzle int, weightG float64) (sum float64, alarm bool, er
 		return 0, false, fmt.Errorf("nozzle %d, the filler has 1 to %d: %w", nozzle, len(c.low), ErrOutOfRange)
 	}
 	if !(weightG > 0 && weightG <= maxMassG) {
-		return 0, false, fmt.Errorf("weight %g g, want above 0 g to %g g: %w", weightG, maxMassG, ErrOutOfRange)
+		return 0, false, fmt.Errorf("weight %g g, want above 0 g to %.0f g: %w", weightG, maxMassG, ErrOutOfRange)
 	}
 	e := weightG - c.targetG
 	s := &c.low[nozzle-1]
@@ -64,9 +65,9 @@ func (c *Control) Step(nozzle int, weightG float64) (sum float64, alarm bool, er
 	if *s < -c.h {
 		return *s, true, nil
 	}
-	c.wanted -= c.lambda * e
-	if math.Abs(c.wanted-c.given) >= c.deadG {
-		c.given = c.wanted
+	c.ahead += c.lambda * (e - c.ahead)
+	if math.Abs(c.ahead) >= c.deadG {
+		c.given, c.ahead = c.given-c.ahead, 0
 	}
 	return *s, false, nil
 }

@@ -22,7 +22,7 @@ type Count struct {
 // Add counts one jar. Net mass 0 or below is no jar and is refused.
 func (c *Count) Add(t *standard.Tolerance, net quantity.Milligram) error {
 	if net <= 0 || net > maxMass {
-		return fmt.Errorf("net %g g, want above 0 g to %g g: %w", Grams(net), maxMassG, ErrOutOfRange)
+		return fmt.Errorf("net %g g, want above 0 g to %.0f g: %w", Grams(net), maxMassG, ErrOutOfRange)
 	}
 	c.Jars++
 	c.Sum += net
@@ -132,7 +132,7 @@ func Judge(r standard.Rules, label quantity.Milligram, c Count) (Verdict, error)
 // practice, no source.
 func JudgeMinimum(label quantity.Milligram, c Count) (Verdict, error) {
 	if label <= 0 || label > maxMass {
-		return Verdict{}, fmt.Errorf("label %g g, want above 0 g to %g g: %w", Grams(label), maxMassG, ErrOutOfRange)
+		return Verdict{}, fmt.Errorf("label %g g, want above 0 g to %.0f g: %w", Grams(label), maxMassG, ErrOutOfRange)
 	}
 	if c.Jars <= 0 {
 		return Verdict{}, fmt.Errorf("no jar weighed, so no verdict: %w", ErrUnknown)

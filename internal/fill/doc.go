@@ -15,6 +15,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"combline/internal/quantity"
 )
@@ -37,10 +38,13 @@ func Grams(m quantity.Milligram) float64 { return float64(m) / 1000 }
 // checkRange refuses a figure outside low to high, and NaN.
 func checkRange(what string, x, low, high float64, unit string) error {
 	if !(low <= x && x <= high) {
-		return fmt.Errorf("%s %g%s, want %g to %g%s: %w", what, x, unit, low, high, unit, ErrOutOfRange)
+		return fmt.Errorf("%s %g%s, want %s to %s%s: %w", what, x, unit, digits(low), digits(high), unit, ErrOutOfRange)
 	}
 	return nil
 }
+
+// digits is a bound without an exponent.
+func digits(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // phi is the normal law's share below z.
 func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }

@@ -19,7 +19,7 @@ type Giveaway struct {
 // the money to a hundredth, halves away from zero.
 func Above(label quantity.Milligram, meanG float64, jars int64, perKg quantity.MoneyCents) (Giveaway, error) {
 	if label <= 0 || label > maxMass {
-		return Giveaway{}, fmt.Errorf("label %g g, want above 0 g to %g g: %w", Grams(label), maxMassG, ErrOutOfRange)
+		return Giveaway{}, fmt.Errorf("label %g g, want above 0 g to %.0f g: %w", Grams(label), maxMassG, ErrOutOfRange)
 	}
 	if err := checkRange("mean", meanG, 0, maxMassG, " g"); err != nil {
 		return Giveaway{}, err

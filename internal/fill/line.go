@@ -148,7 +148,7 @@ func (l *Line) Weigh(k int, net quantity.Milligram) (p Point, done bool, err err
 // jar refuses a weight that is no filled jar's.
 func (d *Design) jar(net quantity.Milligram) error {
 	if net <= 0 || net > maxMass {
-		return fmt.Errorf("net %g g, want above 0 g to %g g; was the scale tared?: %w", Grams(net), maxMassG, ErrOutOfRange)
+		return fmt.Errorf("net %g g, want above 0 g to %.0f g; was the scale tared?: %w", Grams(net), maxMassG, ErrOutOfRange)
 	}
 	if d.LabelG > 0 && Grams(net) > 2*d.LabelG {
 		return fmt.Errorf("net %g g under a label of %g g: no jar holds twice its label, weigh again: %w", Grams(net), d.LabelG, ErrOutOfRange)

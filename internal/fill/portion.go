@@ -50,7 +50,7 @@ type Counted struct {
 // practice of counting scales, no source.
 func CountByWeight(total quantity.Milligram, meanG, sdG float64, known int) (Counted, error) {
 	if total < 0 || total > maxMass {
-		return Counted{}, fmt.Errorf("total %g g, want 0 g to %g g: %w", Grams(total), maxMassG, ErrOutOfRange)
+		return Counted{}, fmt.Errorf("total %g g, want 0 g to %.0f g: %w", Grams(total), maxMassG, ErrOutOfRange)
 	}
 	if !(meanG > 0 && meanG <= maxMassG) {
 		return Counted{}, fmt.Errorf("mean %g g, want above 0 g: %w", meanG, ErrOutOfRange)

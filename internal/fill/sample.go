@@ -30,7 +30,7 @@ func NewSampler(seed uint64) Sampler { return Sampler{random: seed} }
 // Add takes the batch's next jar: each jar ends in the sample with the same chance.
 func (s *Sampler) Add(net quantity.Milligram) error {
 	if net <= 0 || net > maxMass {
-		return fmt.Errorf("net %g g, want above 0 g to %g g: %w", Grams(net), maxMassG, ErrOutOfRange)
+		return fmt.Errorf("net %g g, want above 0 g to %.0f g: %w", Grams(net), maxMassG, ErrOutOfRange)
 	}
 	// A jar takes a place at random among all places so far; one beyond the room is not kept.
 	at := s.below(uint64(s.seen) + 1)

@@ -98,6 +98,9 @@ func (g *Goal) valid() error {
 	if g.Checked < 0 || g.Checked == 1 || g.Checked > maxJars {
 		return fmt.Errorf("%d jars checked, want 2 to %d, or 0 for no guard: %w", g.Checked, maxJars, ErrOutOfRange)
 	}
+	if err := checkRange("spread", g.SDG, 0, 1e5, " g"); err != nil {
+		return err
+	}
 	if err := checkRange("spread of empty jars", g.Tare.SDG, 0, 1e5, " g"); err != nil {
 		return err
 	}
