@@ -1,0 +1,83 @@
+package label
+
+import (
+	"fmt"
+	"strings"
+
+	"combline/internal/answer"
+	"combline/internal/quantity"
+	"combline/internal/standard"
+)
+
+// dates says the best-before date as finely as it must be, and the lot.
+func (l *Label) dates(w Wish) error {
+	cite := standard.Cite{Set: standard.EULotAndDate, Place: "Annex X 1", Got: standard.Read}
+	if w.BestBefore == 0 {
+		l.find(BestBeforePart, answer.Bad, cite, "label.best-before-missing", nil)
+	} else if err := l.bestBefore(w); err != nil {
+		return err
+	}
+	surface := w.Pack.LargestCM2
+	if surface == 0 {
+		surface = 80 // not known: taken as a pack that needs all
+	}
+	needed, cite, err := standard.LotNeeded(w.FullDate && w.BestBefore != 0, surface)
+	if err != nil {
+		return fmt.Errorf("lot mark: %w", err)
+	}
+	switch lot := strings.TrimSpace(w.Lot); {
+	case lot != "":
+		l.say(LotPart, cite, line("label.lot", answer.Args{"lot": lot}))
+	case needed:
+		l.find(LotPart, answer.Bad, cite, "label.lot-missing", nil)
+	default:
+		l.find(LotPart, answer.Care, cite, "label.lot-not-needed", nil)
+	}
+	return nil
+}
+
+func (l *Label) bestBefore(w Wish) error {
+	p, cite, err := standard.DatePrecisionOf(w.KeepsMonths)
+	if err != nil {
+		return fmt.Errorf("best before: %w", err)
+	}
+	if w.BestBefore <= w.Labelled {
+		l.find(BestBeforePart, answer.Bad, cite, "label.best-before-past", answer.Args{"date": w.BestBefore.String(), "day": w.Labelled.String()})
+	}
+	key, shown := "label.best-before-end", w.BestBefore
+	switch {
+	case w.FullDate || p == standard.DayAndMonth:
+		key = "label.best-before"
+	case p == standard.MonthAndYear:
+		shown -= shown % 100
+	default:
+		shown -= shown % 10000
+	}
+	l.say(BestBeforePart, cite, line(key, answer.Args{"date": shown.String()}))
+	chance := answer.Args{"chance": quantity.Percent(100 * w.Keeps.Chance), "asked": quantity.Percent(100 * w.Keeps.Asked), "date": w.BestBefore.String()}
+	switch {
+	case !w.Keeps.Known:
+		l.find(BestBeforePart, answer.Care, cite, "label.keeping-unknown", chance)
+	case !(w.Keeps.Chance >= w.Keeps.Asked):
+		l.find(BestBeforePart, answer.Bad, cite, "label.keeping-short", chance)
+	default:
+		l.find(BestBeforePart, answer.Good, cite, "label.keeping-good", chance)
+	}
+	return nil
+}
+
+// house says what does not depend on the honey: how to store it, who packed it, and
+// the advice for infants.
+func (l *Label) house(w Wish) {
+	cite := standard.Cite{Set: standard.EULabels, Place: "art. 9", Got: standard.Memory}
+	l.say(StoragePart, cite, line("label.storage", nil))
+	if p := strings.TrimSpace(w.Packer); p != "" {
+		l.say(PackerPart, cite, line("label.text", answer.Args{"text": p}))
+	} else {
+		l.find(PackerPart, answer.Bad, cite, "label.packer-missing", nil)
+	}
+	if !w.Bulk {
+		advice := standard.Cite{Set: standard.EULabels, Place: "public-health advice (INSPQ), common practice; no duty", Got: standard.Read}
+		l.say(InfantPart, advice, line("label.infant", nil))
+	}
+}
