@@ -38,7 +38,7 @@ func (l *Label) nutrition(w Wish) error {
 		}
 		unit := quantity.G
 		if n.kind == standard.Energy {
-			unit = quantity.NoUnit
+			unit = quantity.Each
 		}
 		key := n.key
 		if d.Form != standard.Exactly {
