@@ -2,7 +2,8 @@
 // script, and what people set their device to.
 import { after, before, test } from 'node:test'
 import assert from 'node:assert/strict'
-import { browse, copyHouse, facts, serve, tablet } from './lib.mjs'
+import { browse, copyHouse, facts, serve, sizes, tablet } from './lib.mjs'
+import { fits, reads, touches } from './measure.mjs'
 
 let browser, dir, site
 before(async () => { dir = copyHouse(); [browser, site] = [await browse(), await serve(dir)] })
@@ -102,6 +103,32 @@ test('without script every page reads, how opens, and a form is recorded', { tim
   await Promise.all([page.waitForURL(/saved=/), page.locator('main form.entry button.go:visible').first().click()])
   await Promise.all([page.waitForURL((u) => !u.search.includes(`saved=${was + 2}`)), page.locator('.receipt button').click()])
   assert.equal((await facts(dir)).at(-1).kind, 'struck', 'undone')
+  await page.context().close()
+})
+
+test('large for gloves on the largest screen, under the left hand', { timeout: 300_000 }, async () => {
+  const page = await tablet(browser, site, { size: sizes.office })
+  await page.goto(site.url + '/settings')
+  const wrong = []
+  for (const [button, set] of [['size', 'tablet'], ['hand', 'left']]) {
+    await page.locator(`main button[name=${button}]`).click()
+    await page.waitForFunction(([b, set]) => document.documentElement.dataset[b === 'size' ? 'tablet' : b] === (b === 'size' ? '' : set), [button, set])
+  }
+  for (const path of ['/', '/intake?lot=L10', '/stock', '/vessel?of=D035', '/trace?of=R1-01', '/do/move?of=D042', '/settings']) {
+    await page.setViewportSize(sizes.office)
+    await page.goto(site.url + path)
+    const high = await page.evaluate(() => document.documentElement.scrollHeight)
+    wrong.push(...await page.evaluate(fits, { tables: false }), ...await page.evaluate(reads, { text: 16, drawn: 14 }))
+    await page.setViewportSize({ ...sizes.office, height: Math.max(sizes.office.height, high) })
+    wrong.push(...await page.evaluate(touches, { across: 56, down: 56 }))
+    assert.deepEqual(wrong, [], path)
+  }
+  await page.goto(site.url + '/intake?lot=L10')
+  const [pad, fields] = await page.evaluate(() => ['.pad', '.intake>.stack'].map((s) => document.querySelector(s).getBoundingClientRect().left))
+  assert.ok(pad < fields, 'the keys are on the left')
+  await page.goto(site.url + '/settings')
+  await page.locator('main button[name=size][value=screen]').click()
+  await page.waitForFunction(() => document.documentElement.dataset.tablet === undefined)
   await page.context().close()
 })
 

@@ -21,6 +21,24 @@ async function findings(page) {
     .map((v) => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ')).join('; ')}`)
 }
 
+// What people read most, in the languages of the house as they are: nothing overflows,
+// and on a screen that lies across no table has to be pushed.
+test('Spanish and Polish fit', { timeout: 300_000 }, async () => {
+  const wrong = []
+  for (const person of ['hand-2', 'hand-3']) {
+    const page = await tablet(browser, site, { person })
+    for (const path of ['/', '/stock', '/trace?of=R1-01', '/trace?of=E-01', '/recall?of=R1-01', '/balance', '/vessel?of=D041', '/holds', '/watch', '/intake', '/extract', '/site?of=Ambry+Hill', '/house', '/setup/people', '/setup/products']) {
+      await page.goto(site.url + path)
+      for (const [name, size] of Object.entries({ ...sizes, phone: { width: 390, height: 844 }, 'small phone': { width: 360, height: 640 } })) {
+        await page.setViewportSize(size)
+        wrong.push(...(await page.evaluate(fits, { tables: size.width < 1000 })).map((line) => `${path} for ${person}, ${name}: ${line}`))
+      }
+    }
+    await page.context().close()
+  }
+  if (wrong.length > 0) assert.fail('\n' + wrong.join('\n'))
+})
+
 test('every sort of page', { timeout: 720_000 }, async () => {
   const wrong = []
   let looked = 0
