@@ -13,6 +13,7 @@ const measures = [
   ['office', 'Start', '3x', 'start with five seasons, 250,000 facts', 'at most 1 s'],
   ['trace', 'Reach', '300x', 'reach of 2,000 in 10,000,000 nodes, both ways, appends going on', 'at most 1 ms; at least 100 × SQLite\'s recursive query'],
   ['reckon', 'Table', '1x', 'reckon on a table of 1,000,000 rows', 'at least 200,000 rows/s, constant memory'],
+  ['fill', 'Stream', '1x', '10,000,000 jar weights through charts, count, sample and verdict, one core', 'at least 2,000,000 weights/s, memory flat'],
   ['web', 'Pages', '1x', 'every page with five seasons, at the server', 'p99 at most 50 ms'],
   ['web', 'Push', '1x', 'what was written down is news to 8 open pages, over the wire', 'p99 under 200 ms'],
 ]
