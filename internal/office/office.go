@@ -20,6 +20,7 @@ type Office struct {
 
 	watch sync.Mutex
 	subs  map[chan uint64]struct{}
+	live  map[string]*Filling // runs that are being filled under a scale, by code
 }
 
 // ErrClosed means that the office is closed; nothing was recorded.

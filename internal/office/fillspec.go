@@ -1,0 +1,191 @@
+package office
+
+import (
+	"strings"
+
+	"combline/internal/answer"
+	"combline/internal/fill"
+	"combline/internal/quantity"
+	"combline/internal/record"
+	"combline/internal/standard"
+)
+
+// A FillSpec is what a run's filling is judged by, as the record has it.
+type FillSpec struct {
+	Run, Product record.Code
+	Name         string // of the product
+	Filler       record.Code
+	Label        quantity.Milligram
+	Rules        standard.Rules
+	Minimum      bool // no jar under its label: the house's own rule
+	Tolerance    standard.Tolerance
+	Nozzles      int // 0: not known
+	SetG         float64
+	HasSet       bool    // SetG is the set weight now
+	Checked      int     // jars of each nozzle by which it was set
+	AssumedG     float64 // spread of single jars until some are weighed one by one
+	Scale        record.Code
+	Weighing     fill.Weighing
+	HasDivision  bool // Weighing says whether the scale is fine enough
+	NozzleShown  bool // the jar's mark tells its nozzle
+	PricePerKg   quantity.MoneyCents
+	HasPrice     bool
+	PerHour      float64 // jars, where nothing was counted; 0: not known
+	StartMS      int64
+	Offset       int16 // minutes of local time from UTC
+	Ended        bool
+	EndMS        int64
+}
+
+// The house's own rules for filling, and what holds where it has none (common practice,
+// no source).
+var (
+	fillSpread = quantity.Figure{Mantissa: 5, Decimals: 1, Unit: quantity.Pct} // of the label
+	fillStep   = quantity.Figure{Mantissa: 2, Decimals: 1, Unit: quantity.G}   // finest a nozzle can be set
+)
+
+// fillSpec reads what a run is judged by. why says what is missing for any answer.
+func (v *View) fillSpec(run record.Code) (s FillSpec, why *answer.Line) {
+	t, ok := v.State.Find(run)
+	r, is := v.State.Run(t)
+	if !ok || !is {
+		return s, &answer.Line{Key: "fill.no-run", Args: answer.Args{"of": run}}
+	}
+	s = FillSpec{Run: v.State.Code(t), Product: r.Started.Product, StartMS: r.When.Minute * 60_000, Offset: r.When.Offset}
+	if s.Ended = r.Ended; r.Ended {
+		s.EndMS = r.EndedAt.Minute * 60_000
+	}
+	p, ok := v.State.Goods.Product(r.Started.Product)
+	if !ok || !p.Label.Given() {
+		return s, &answer.Line{Key: "fill.no-label", Args: answer.Args{"of": s.Run, "product": s.Product}}
+	}
+	s.Name = p.Name
+	s.Label, _ = p.Label.Figure.Milligrams()
+	rules := p.Rules
+	if rules == "" {
+		rules = v.State.House().Rules
+	}
+	var err error
+	if s.Rules, err = standard.ParseRules(strings.ToLower(strings.TrimSpace(rules))); err != nil {
+		return s, &answer.Line{Key: "fill.no-rules", Args: answer.Args{"of": s.Run, "rules": rules}}
+	}
+	if s.Tolerance, err = standard.ToleranceOf(s.Rules, s.Label); err != nil {
+		return s, &answer.Line{Key: "fill.no-tolerance", Args: answer.Args{"of": s.Run, "label": s.Label, "rules": s.Rules.String()}}
+	}
+	if r.Started.Target.Given() {
+		s.setTo(r.Started.Target.Figure)
+	}
+	for _, m := range r.Started.Machines {
+		if s.Filler == "" || isFiller(v, m) {
+			s.Filler = m
+		}
+	}
+	v.fillRules(&s)
+	if s.Minimum {
+		s.Tolerance.T, s.Tolerance.T1, s.Tolerance.HasT2 = 0, s.Label, false
+	}
+	return s, nil
+}
+
+// isFiller tells a filler from the other machines of a run by how the house calls it:
+// it is the one that was set, or the last one named.
+func isFiller(v *View, m record.Code) bool {
+	t, ok := v.State.Find(m)
+	if !ok {
+		return false
+	}
+	found := false
+	v.back(t, func(e record.Entry) bool {
+		if f, is := e.Fact.(*record.FillerSet); is && f.Filler.Fold() == m.Fold() {
+			found = true
+		}
+		return found
+	})
+	return found
+}
+
+func (s *FillSpec) setTo(f quantity.Figure) {
+	if m, err := f.Milligrams(); err == nil && m > 0 {
+		s.SetG, s.HasSet = fill.Grams(m), true
+	}
+}
+
+// fillRules are the house's own rules about filling.
+func (v *View) fillRules(s *FillSpec) {
+	set := func(name string) (quantity.Figure, bool) {
+		f := v.State.Setting(name, quantity.Figure{})
+		return f, f.Given()
+	}
+	if f := v.State.Setting("fill.spread", fillSpread); f.Unit == quantity.Pct {
+		s.AssumedG = f.Float() / 100 * fill.Grams(s.Label)
+	} else if m, err := f.Milligrams(); err == nil {
+		s.AssumedG = fill.Grams(m)
+	}
+	if f, ok := set("fill.nozzles"); ok {
+		s.Nozzles = int(min(max(f.Float(), 0), MaxNozzles))
+	}
+	if f, ok := set("fill.rate"); ok {
+		s.PerHour = max(0, f.Float())
+	}
+	if f, ok := set("fill.price"); ok {
+		s.PricePerKg, s.HasPrice = quantity.MoneyCents(f.Float()*100+0.5), f.Float() > 0
+	}
+	s.NozzleShown = yes(v.State.SettingText("fill.nozzle-on-jar"))
+	s.Minimum = yes(v.State.SettingText("fill.minimum"))
+}
+
+func yes(text string) bool {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "yes", "sí", "si", "tak":
+		return true
+	}
+	return false
+}
+
+// weighedBy takes in the scale that the jars were weighed with.
+func (v *View) weighedBy(s *FillSpec, scale record.Code) {
+	if scale == "" {
+		return
+	}
+	s.Scale = v.properCode(scale)
+	s.HasDivision = false
+	t, ok := v.State.Find(scale)
+	named, is := v.State.Named(t).(*record.InstrumentNamed)
+	if !ok || !is {
+		return
+	}
+	if d, ok := divisionOf(named); ok {
+		if w, err := fill.CheckDivision(s.Rules, s.Label, d); err == nil {
+			s.Weighing, s.HasDivision = w, true
+		}
+	}
+}
+
+// divisionOf is a scale's division; false for an instrument that is none.
+func divisionOf(i *record.InstrumentNamed) (standard.Microgram, bool) {
+	g, err := i.Division.In(quantity.G)
+	if err != nil || !i.Division.Given() {
+		return 0, false
+	}
+	d, err := standard.MicrogramsOf(g)
+	return d, err == nil && d > 0
+}
+
+// WouldDo lists the house's scales that are fine enough for jars of a label.
+func (v *View) WouldDo(r standard.Rules, label quantity.Milligram) (all []record.Code) {
+	for _, t := range v.State.OfKind(record.Instrument) {
+		named, ok := v.State.Named(t).(*record.InstrumentNamed)
+		if !ok {
+			continue
+		}
+		d, is := divisionOf(named)
+		if !is {
+			continue
+		}
+		most, err := named.Capacity.Milligrams()
+		if w, bad := fill.CheckDivision(r, label, d); bad == nil && w.Enough && (err != nil || !named.Capacity.Given() || most >= label) {
+			all = append(all, v.State.Code(t))
+		}
+	}
+	return all
+}
