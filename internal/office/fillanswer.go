@@ -202,12 +202,12 @@ func (x *lister) verdicts() {
 		x.a.Then(key, answer.Args{"division": GramsOf(s.Spec.Weighing.WouldDo.Grams(), 3), "scales": s.WouldDo})
 		return
 	}
-	x.verdict("fill.whole", s.Whole)
+	x.judged("fill.whole", s.Whole)
 	if s.LastHour != nil && !s.Spec.Ended {
-		x.verdict("fill.last-hour", s.LastHour)
+		x.judged("fill.last-hour", s.LastHour)
 	}
 	if s.WorstHour != nil && (s.Spec.Ended || *s.WorstHour != *s.LastHour) {
-		x.verdict("fill.worst-hour", s.WorstHour)
+		x.judged("fill.worst-hour", s.WorstHour)
 	}
 	if s.Pulled != nil && len(s.Sorted) == 0 {
 		if s.Pulled.Pass() {
@@ -221,12 +221,12 @@ func (x *lister) verdicts() {
 		}
 	}
 	for i := range s.Sorted {
-		x.verdict("fill.sorted", &s.Sorted[i])
+		x.judged("fill.sorted", &s.Sorted[i])
 	}
 }
 
-// verdict says one verdict with its figures.
-func (x *lister) verdict(key string, v *FillVerdict) {
+// judged says one verdict with its figures.
+func (x *lister) judged(key string, v *FillVerdict) {
 	mark, word := Judged(v)
 	x.say(mark, key, answer.Args{"verdict": answer.Key(word), "from": x.s.Spec.Moment(v.FromMS), "to": x.s.Spec.Moment(v.ToMS), "mean": GramsOf(v.MeanG, 2),
 		"label": x.s.Spec.Label, "short": int64(math.Round(v.Short)), "jars": v.Jars, "share": quantity.Percent(100 * v.Share), "most": quantity.Percent(100 * v.Most), "below": x.s.Spec.Tolerance.T1})
