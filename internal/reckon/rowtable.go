@@ -4,12 +4,13 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"text/tabwriter"
 )
 
-// A rowTable is an answer of many rows.
+// A rowTable is an answer of many rows. A figure that is not known is NaN.
 type rowTable struct {
 	columns []rowColumn
 	rows    [][]float64
@@ -45,7 +46,10 @@ func (t *rowTable) objects() []object {
 	for _, r := range t.rows {
 		o := make(object, len(r))
 		for i, x := range r {
-			o[i] = member{t.columns[i].name, x}
+			o[i] = member{t.columns[i].name, nil} // not known
+			if !math.IsNaN(x) {
+				o[i].value = x
+			}
 		}
 		all = append(all, o)
 	}
@@ -67,6 +71,9 @@ func (t *rowTable) writeCSV(out io.Writer) error {
 		for i, x := range r {
 			if i > 0 {
 				w.WriteByte(',')
+			}
+			if math.IsNaN(x) {
+				continue // not known: an empty cell
 			}
 			cell = strconv.AppendFloat(cell[:0], x, 'g', -1, 64)
 			w.Write(cell)
@@ -108,4 +115,9 @@ func (t *rowTable) writeText(out io.Writer) error {
 // asShort are the decimals of hours: as many as they have.
 const asShort = -1
 
-func rounded(x float64, decimals int) string { return strconv.FormatFloat(x, 'f', decimals, 64) }
+func rounded(x float64, decimals int) string {
+	if math.IsNaN(x) {
+		return "–"
+	}
+	return strconv.FormatFloat(x, 'f', decimals, 64)
+}
