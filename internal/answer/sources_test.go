@@ -14,8 +14,8 @@ import (
 // spoken are the packages whose sources hold keys, and keyed what a key looks like.
 var (
 	spoken = []string{"goods", "house", "office", "quantity", "record", "standard", "trace", "yard"}
-	keyed  = regexp.MustCompile(`^(ask|balance|boxes|cell|day|due|goods|history|missing|move|next|odd|preview|pull|refused|` +
-		`slip|status|stock|thing|trace|yard)\.[a-z][a-z_.-]*[a-z]$`)
+	keyed  = regexp.MustCompile(`^(ask|balance|boxes|cell|day|due|goods|history|keep|missing|move|next|odd|preview|pull|refused|` +
+		`slip|status|stock|thing|trace|warm|yard)\.[a-z][a-z_.-]*[a-z]$`)
 )
 
 // Figures that a key is given where its sentence is put together from parts.

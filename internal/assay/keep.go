@@ -20,8 +20,8 @@ func (h *House) Kept(c *Content, s Store, dayOfYear float64, days quantity.Days)
 	return c, nil
 }
 
-// mostDays is the longest best-before that is looked for: ten years.
-const mostDays = 3653
+// MostDays is the longest best-before that is looked for: ten years.
+const MostDays = 3653
 
 // Longest is the longest time in a store after which the content still keeps all limits
 // with a chance of at least confidence, to the day. Not even on the first day: none.
@@ -42,7 +42,7 @@ func (h *House) Longest(c *Content, s Store, dayOfYear float64, limits []Limit, 
 	if now > risk {
 		return 0, nil
 	}
-	low, high := 0, mostDays+1
+	low, high := 0, MostDays+1
 	for high-low > 1 {
 		mid := (low + high) / 2
 		p, err := breach(mid)

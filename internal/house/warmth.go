@@ -194,3 +194,9 @@ func (c *check) warming(f *record.WarmingWanted, said record.When) {
 		c.refuse("refused.wanted-past", "next.check-date", inField("ready", answer.Args{"when": record.At(by), "now": said}))
 	}
 }
+
+// MadeAt is when a content was made.
+func (s *State) MadeAt(n trace.Node) record.When { return s.nodes[n].when }
+
+// Read lists everything that was read of any content, in order.
+func (s *State) Read() []Reading { return s.readings }
