@@ -16,6 +16,14 @@ for (const script of ['latin', 'latin-ext', 'cyrillic', 'greek']) {
 }
 await copyFile(join(face, 'LICENSE'), join(built, 'OFL.txt'))
 
+// Paper needs whole fonts: a PDF carries them in a form that the pages' do not have.
+const whole = join(root, 'node_modules/@expo-google-fonts/ibm-plex-sans')
+const paper = join(root, 'internal/paper/asset/built')
+await mkdir(paper, { recursive: true })
+await copyFile(join(whole, '400Regular/IBMPlexSans_400Regular.ttf'), join(paper, 'plex-regular.ttf'))
+await copyFile(join(whole, '700Bold/IBMPlexSans_700Bold.ttf'), join(paper, 'plex-bold.ttf'))
+await copyFile(join(whole, 'LICENSE_FONT'), join(paper, 'OFL.txt'))
+
 await build({
   entryPoints: [join(web, 'script/main.js')],
   outfile: join(built, 'combline.js'),
