@@ -108,30 +108,34 @@ func (s slope) likelihood(rate float64) (logp, odd float64) {
 	return math.Log(fits+not) + math.Log(s.variance)/2, not / (fits + not)
 }
 
-// slopes fits the family's line for every energy. No slope: all was read at once.
+// slopes fits the family's line for every energy. What all of it stood in turns the line
+// as a whole; what only one drum stood in moves that drum's reading off it. No slope: all
+// was read at once.
 func (fam Family) slopes(m Marker, k kinetics, energies []float64, among map[string]int) (all []slope, ok bool) {
 	sign := 1.0
 	if k.log {
 		sign = -1
 	}
 	usual := fam.usualLab()
-	sums := make([]heatSum, len(fam.Seen))
-	kelvin := make([]float64, len(fam.Seen))
+	heats := make([]heatHad, len(fam.Seen))
 	for i, x := range fam.Seen {
-		sums[i], kelvin[i] = along(k, x.Courses, among)
+		heats[i] = along(k, x.Courses, among)
 	}
+	common := commonKeys(heats)
+	first := sign * fam.Seen[0].on(m).y
 	for _, e := range energies {
 		var w, wa, wy, waa, way, wyy, most, temp float64
 		for i, x := range fam.Seen {
 			r := x.on(m)
-			v := square(r.own)
+			together, apart := heats[i].doubt(common)
+			v := square(r.own) + square(apart*(sign*r.y-first))
 			if x.Lab != usual {
 				v += 2 * square(r.lab)
 			}
-			a, y := sums[i].a*sums[i].times(k.law, e, 0), sign*r.y
+			a, y := heats[i].sum.a*heats[i].sum.times(k.law, e, 0), sign*r.y
 			w, wa, wy, waa, way, wyy = w+1/v, wa+a/v, wy+y/v, waa+a*a/v, way+a*y/v, wyy+y*y/v
 			if a > most {
-				most, temp = a, kelvin[i]
+				most, temp = a, together
 			}
 		}
 		sxx, sxy, syy := waa-wa*wa/w, way-wa*wy/w, wyy-wy*wy/w
@@ -141,6 +145,43 @@ func (fam Family) slopes(m Marker, k kinetics, energies []float64, among map[str
 		all = append(all, slope{rate: sxy / sxx, variance: 1 / sxx, off: max(0, syy-sxy*sxy/sxx), temp: temp})
 	}
 	return all, true
+}
+
+// A heatHad is the heat of several courses, with the doubt of each key's temperatures as
+// a part of it.
+type heatHad struct {
+	sum   heatSum
+	parts map[string]float64
+}
+
+// commonKeys are the keys under which all readings with any heat stood.
+func commonKeys(all []heatHad) map[string]bool {
+	n, warm := map[string]int{}, 0
+	for _, h := range all {
+		if h.sum.a > 0 {
+			warm++
+			for key := range h.parts {
+				n[key]++
+			}
+		}
+	}
+	common := map[string]bool{}
+	for key, times := range n {
+		common[key] = times == warm
+	}
+	return common
+}
+
+// doubt is the relative doubt of the heat under common keys and under others.
+func (h heatHad) doubt(common map[string]bool) (together, apart float64) {
+	for _, key := range sortedKeys(h.parts) {
+		if common[key] {
+			together += square(h.parts[key])
+		} else {
+			apart += square(h.parts[key])
+		}
+	}
+	return math.Sqrt(together), math.Sqrt(apart)
 }
 
 // usualLab is the laboratory that read most of a family: its own error shifts the line
@@ -188,23 +229,19 @@ func standingIn(honeyType string, families []Family) map[string]int {
 	return n
 }
 
-// along adds the heat of several courses up, and gives the relative doubt that their
-// temperatures leave: one error for each key, as often as families share it.
-func along(k kinetics, courses []Course, among map[string]int) (all heatSum, relative float64) {
-	byKey := map[string]float64{}
+// along adds the heat of several courses up. Their temperatures have one error for each
+// key, as often as families share it.
+func along(k kinetics, courses []Course, among map[string]int) heatHad {
+	h := heatHad{parts: map[string]float64{}}
 	for _, c := range courses {
 		s := sum(k.law, c)
-		byKey[c.Key] += s.a * s.perKelvin(k.law) * c.SD
-		all.add(s)
+		h.parts[c.Key] += s.a * s.perKelvin(k.law) * c.SD
+		h.sum.add(s)
 	}
-	var v float64
-	for _, key := range sortedKeys(byKey) {
-		v += square(byKey[key]) * float64(max(1, among[key]))
+	for key := range h.parts {
+		h.parts[key] *= math.Sqrt(float64(max(1, among[key]))) / max(h.sum.a, 1e-300)
 	}
-	if all.a > 0 {
-		relative = math.Sqrt(v) / all.a
-	}
-	return all, relative
+	return h
 }
 
 // spread turns the posterior on its grid into scenarios: the rate by its marginal law,

@@ -46,11 +46,11 @@ func (m Marker) kinetics() kinetics {
 	case Invertase:
 		return kinetics{law: honey.InvertaseLaw(), over: honey.EnzymeSpread, energySD: 4000, log: true, relSD: honey.DiastaseSD}
 	}
-	return kinetics{law: honey.HMFLaw(), over: honey.PublishedHMF().Over, energySD: 15000, relSD: 0.05, absSD: 0.5}
+	return kinetics{law: honey.HMFLaw(), over: honey.PublishedHMF().Over, energySD: 15000, relSD: 0.08, absSD: 0.8}
 }
 
 // UsualDoubt is the standard uncertainty that we take for a reading whose sheet says
-// none: for HMF 0.5 mg/kg and 5 % of it (assumption: a good laboratory), for enzymes
+// none: for HMF 0.8 mg/kg and 8 % of it (assumption: a good laboratory), for enzymes
 // 12.5 % of it (the assay repeats to 20 to 30 %).
 func (m Marker) UsualDoubt(value float64) float64 {
 	k := m.kinetics()
