@@ -67,20 +67,38 @@ var (
 	lobattoW  = [4]float64{1.0 / 12, 5.0 / 12, 5.0 / 12, 1.0 / 12}
 )
 
-// A stride is one accepted step: temperatures and slopes at both ends, joined by
-// Hermite's cubic.
+// A stride is one accepted step: the temperatures at five of its stages, joined by the
+// polynomial through them. (Slopes would not do: heat flow over capacity magnifies what
+// the solver leaves by as much as the equation is stiff.)
 type stride struct {
 	from, h float64 // s
-	t0, t1  []float64
-	s0, s1  []float64 // K/s
-	room    float64
+	y       [5][]float64
 }
+
+// The stages that a stride keeps, and their barycentric weights.
+var (
+	strideStage = [5]int{0, 2, 3, 4, 5}
+	strideAt    = [5]float64{methodC[0], methodC[2], methodC[3], methodC[4], methodC[5]}
+	strideB     = barycentric(strideAt[:])
+)
 
 // at fills out with the field a share of the way along.
 func (s *stride) at(x float64, out []float64) {
-	a, b := (1+2*x)*(1-x)*(1-x), x*(1-x)*(1-x)*s.h
-	c, d := x*x*(3-2*x), x*x*(x-1)*s.h
-	for i := range s.t0 {
-		out[i] = a*s.t0[i] + b*s.s0[i] + c*s.t1[i] + d*s.s1[i]
+	var w [5]float64
+	sum := 0.0
+	for j, c := range strideAt {
+		if x == c {
+			copy(out, s.y[j])
+			return
+		}
+		w[j] = strideB[j] / (x - c)
+		sum += w[j]
+	}
+	for j := range w {
+		w[j] /= sum
+	}
+	y0, y1, y2, y3, y4 := s.y[0], s.y[1], s.y[2], s.y[3], s.y[4]
+	for i := range out {
+		out[i] = w[0]*y0[i] + w[1]*y1[i] + w[2]*y2[i] + w[3]*y3[i] + w[4]*y4[i]
 	}
 }

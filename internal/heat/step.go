@@ -6,7 +6,7 @@ import "math"
 type stepper struct {
 	*solver
 	second, h  float64 // h is the step that the error control would take next
-	t, slope   []float64
+	t          []float64
 	stored     []float64 // J of each node: kept apart from t, so that no solver's rest adds up
 	T, F       [stages][]float64
 	in, heat   [stages]float64 // W through the faces; of the heater
@@ -18,7 +18,7 @@ type stepper struct {
 
 func newStepper(v *solver, tolerance float64) *stepper {
 	p := &stepper{solver: v, tolerance: tolerance}
-	all := []*[]float64{&p.t, &p.slope, &p.stored, &p.known, &p.err, &p.before[0], &p.before[1]}
+	all := []*[]float64{&p.t, &p.stored, &p.known, &p.err, &p.before[0], &p.before[1]}
 	for i := range p.T {
 		all = append(all, &p.T[i], &p.F[i])
 	}
@@ -52,13 +52,6 @@ func (p *stepper) begin() {
 	copy(p.F[0], p.flow)
 	copy(p.T[0], p.t)
 	p.in[0], p.heat[0] = p.inflow, p.heater
-	p.slopes(p.slope)
-}
-
-func (p *stepper) slopes(out []float64) {
-	for i := range out {
-		out[i] = p.flow[i] / p.capacity[i]
-	}
 }
 
 // try makes one step of h seconds; the error is in K, +∞ if a stage did not converge.

@@ -10,9 +10,9 @@ import (
 type system struct {
 	c      *Case
 	g      *grid
-	mass   []float64 // kg of a node
-	radius float64   // for convection; 0: none
-	source float64   // W from a stirrer
+	mass   []float64                                    // kg of a node
+	radius float64                                      // for convection; 0: none
+	source func(second float64, flow []float64) float64 // W made inside, added to flow; nil: none
 
 	ramps   [3]ramp // the ambient of each face on this stretch, by seconds
 	outside ramp
@@ -49,8 +49,8 @@ func newSystem(c *Case, g *grid) *system {
 			s.radius = min(c.Body.LengthM, c.Body.WidthM) / 2
 		}
 	}
-	if c.Body.Shape == Stirred {
-		s.source = c.Body.StirrerW
+	if w := c.Body.StirrerW; c.Body.Shape == Stirred && w != 0 {
+		s.source = func(_ float64, flow []float64) float64 { flow[0] += w; return w }
 	}
 	return s
 }
@@ -76,10 +76,13 @@ func (s *system) eval(t []float64, second float64) {
 	times := s.stirring(t)
 	for i := range t {
 		s.k[i] = times * s.c.Honey.Conductivity.at(t[i])
-		s.flow[i] = s.source * s.g.volume[i] / s.g.total
+	}
+	clear(s.flow)
+	s.inflow = 0
+	if s.source != nil {
+		s.inflow = s.source(second, s.flow)
 	}
 	s.g.conduct(s.k, t, s.flow)
-	s.inflow = s.source
 	s.heater, s.room = 0, math.NaN()
 	if h := s.c.Heater; h != nil {
 		s.warmRoom(h, t, second)
