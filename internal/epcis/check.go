@@ -20,8 +20,8 @@ func (e Event) Check() error {
 	}
 	for _, list := range [][]Quantity{e.Quantities, e.ChildQuantities, e.Inputs, e.Outputs} {
 		for _, q := range list {
-			if q.Class == "" || q.Amount <= 0 {
-				return fmt.Errorf("a quantity needs a class and an amount above 0, not %q and %s", q.Class, q.Amount)
+			if q.Class == "" || q.Amount < 0 {
+				return fmt.Errorf("a quantity needs a class and an amount that is not below 0, not %q and %s", q.Class, q.Amount)
 			}
 		}
 	}

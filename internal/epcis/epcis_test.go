@@ -165,7 +165,7 @@ func TestDocument(t *testing.T) {
 	events := []Event{
 		Event{Type: Object, Action: Add, Step: "commissioning", Quantities: []Quantity{{lot + "L04", 2_315_000, "KGM"}},
 			Master: map[string]string{"cbvmda:bestBeforeDate": "2028-09-30", "house:site": `Brackenlow <&">`}}.At(at),
-		Event{Type: Transformation, Step: "commissioning", Inputs: []Quantity{{lot + "L04", 1_450_000, "KGM"}, {lot + "L06", 870_125, "KGM"}},
+		Event{Type: Transformation, Step: "commissioning", Inputs: []Quantity{{lot + "L04", 1_450_000, "KGM"}, {lot + "L06", 870_125, "KGM"}, {lot + "L07", 0, "KGM"}},
 			Outputs: []Quantity{{lot + "R2", 6_312_000, ""}}}.At(at),
 		Event{Type: Aggregation, Action: Add, Step: "packing", Parent: "https://id.gs1.org/00/340123451111111111", ChildQuantities: []Quantity{{lot + "R2", 12_000, ""}}}.At(at),
 		Event{Type: Object, Action: Observe, Step: "shipping", Disposition: "in_transit", EPCs: []string{"https://id.gs1.org/00/340123451111111111"},
@@ -203,7 +203,7 @@ func TestDocument(t *testing.T) {
 	}
 	for _, bad := range []Event{{}, {Type: Object}, Event{Type: Object, Action: Add}.At(at),
 		Event{Type: Transformation, Inputs: events[1].Inputs}.At(at), Event{Type: Aggregation, Action: Add}.At(at),
-		Event{Type: Object, Action: Add, Quantities: []Quantity{{lot, 0, "KGM"}}}.At(at)} {
+		Event{Type: Object, Action: Add, Quantities: []Quantity{{lot, -1, "KGM"}}}.At(at)} {
 		if _, err := Document([]Event{bad}, nil, at); err == nil {
 			t.Errorf("%+v is taken", bad)
 		}

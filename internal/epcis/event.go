@@ -22,7 +22,7 @@ const (
 )
 
 // A Quantity is so much of a class of things: kilograms of a lot, or a count of jars
-// where Unit is empty.
+// where Unit is empty. An amount of 0 is one that is not known, and is left out.
 type Quantity struct {
 	Class  string // its canonical address
 	Amount Decimal
@@ -39,8 +39,11 @@ func (d Decimal) String() string {
 	return strconv.FormatFloat(float64(d)/1000, 'f', -1, 64) // exact to 2^53 thousandths
 }
 
-// MarshalJSON leaves out a unit that is not there.
+// MarshalJSON leaves out what is not known.
 func (q Quantity) MarshalJSON() ([]byte, error) {
+	if q.Amount == 0 {
+		return json.Marshal(map[string]string{"epcClass": q.Class})
+	}
 	return json.Marshal(struct {
 		Class  string  `json:"epcClass"`
 		Amount Decimal `json:"quantity"`
