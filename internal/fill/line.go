@@ -252,6 +252,7 @@ func (l *Line) endRound(sigma float64) {
 		p.HasSD, p.SDG = true, math.Sqrt(r.squares/float64(r.df))
 	}
 	off := sigma * l.pooledOff(r)
+	p.OffG = off
 	at := p
 	at.N = r.df + 1
 	w.chart(&at, p.MeanG/off)

@@ -10,7 +10,7 @@ import (
 )
 
 // nodes are how finely the integral equations of run lengths are solved.
-const nodes = 64
+const nodes = 40
 
 // SumRunLength is how many checks a pair of cumulative sums (one each way) of slack
 // k and line h takes on average to give an alarm, when the mean has moved by shift

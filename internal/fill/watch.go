@@ -34,6 +34,7 @@ type Point struct {
 	HasSD    bool
 	CentreG  float64 // what the mean is held against
 	SigmaG   float64 // of single jars, what the lines are made with
+	OffG     float64 // standard deviation of the check's mean about the centre: Z is (MeanG − CentreG)/OffG
 	Z        float64
 	Average  float64 // moving average of Z
 	Line     float64 // of the moving average, either side of 0
@@ -106,6 +107,7 @@ func (w *Watch) add(c Check, sigma float64) Point {
 	if !known {
 		p.Z, p.Average, p.Line, p.Up, p.Down, p.Signals = math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN(), Learning
 	} else {
+		p.OffG = off
 		w.chart(&p, (c.MeanG-at)/off)
 		w.past.add(w.checks, c.MeanG-at, 1/(off*off))
 	}
@@ -122,13 +124,14 @@ func (w *Watch) add(c Check, sigma float64) Point {
 // chart moves the charts on by one mean, z standard deviations from the centre.
 func (w *Watch) chart(p *Point, z float64) {
 	d := &w.d
+	p.Z = z
 	if d.Clip > 0 {
 		z = min(max(z, -d.Clip), d.Clip)
 	}
 	w.ewma += d.Lambda * (z - w.ewma)
 	w.fade *= (1 - d.Lambda) * (1 - d.Lambda)
 	w.up, w.down = max(0, w.up+z-d.K), max(0, w.down-z-d.K)
-	p.Z, p.Average, p.Up, p.Down = z, w.ewma, w.up, w.down
+	p.Average, p.Up, p.Down = w.ewma, w.up, w.down
 	p.Line = d.L * math.Sqrt(d.Lambda/(2-d.Lambda)*(1-w.fade))
 	p.Signals = w.runs.add(z) | side(z, d.Line, MeanLow, MeanHigh) | side(w.ewma, p.Line, WanderLow, WanderHigh) | spreadSignal(p)
 	if w.up > d.H {

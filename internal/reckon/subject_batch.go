@@ -17,7 +17,8 @@ func batchSubjects() []Subject {
 			Inputs: []Input{labelG(), rulesOf("eu", "uk", "de", "us", "oiml"),
 				text("weights", "net masses in g, parted by blanks, semicolons or lines; - takes them from standard input"),
 				count("batch", "jars in the batch; left out: the jars are only counted and averaged").optional(),
-				word("method", "double, single, destructive or whole; left out: the rules' usual one for whole jars", methodWords()...).optional()},
+				word("method", "double, single, destructive or whole; left out: the rules' usual one for whole jars", methodWords()...).optional(),
+				number("division_g", quantity.G, "division of the scale: too coarse a one gives no verdict; left out: not judged").optional()},
 			Answers: []Answer{whether("pass", "both tests pass and no jar is below T2; empty if a test wants more jars"),
 				counts("jars", "jars weighed"), gives("mean_g", "g", 0, "their mean"), gives("sd_g", "g", 4, "their standard deviation with n − 1"),
 				counts("short", "jars below T1"), counts("at_t1", "jars exactly at T1, which are not short"), counts("barred", "jars below T2"),
@@ -38,6 +39,9 @@ func batch(q *Query) error {
 	}
 	net, err := q.weights("weights")
 	if err != nil {
+		return err
+	}
+	if err := q.fineEnough(label); err != nil {
 		return err
 	}
 	t, err := standard.ToleranceOf(q.rules(), label)

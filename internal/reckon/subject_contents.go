@@ -1,8 +1,10 @@
 package reckon
 
 import (
+	"errors"
 	"fmt"
 
+	"combline/internal/fill"
 	"combline/internal/quantity"
 	"combline/internal/standard"
 )
@@ -24,9 +26,17 @@ func contentsSubjects() []Subject {
 			Answers: []Answer{says("stands", "sound, short (below T1) or barred (below T2)"),
 				gives("under_g", "g", 0, "grams under the label; negative over it")}, answer: jar},
 		{Name: "target", Help: "what mean to set a filler to", Range: "as tolerance; sd_g 0 to 100 000 g", Doubt: "exact under the normal law; the spread must be that of the whole run, moving mean included",
-			Caution: "other allowances (empty jars that differ, drying in store, density) are yours to add",
+			Caution: "an allowance for drying in store is yours to add; so are those for empty jars and warm honey where they are left out",
 			Example: "--label-g 340 --sd-g 3 --rules eu --checked 20",
-			Inputs:  []Input{labelG(), sdG, all(), count("checked", "jars weighed to know the mean; adds a guard of 2·sd/√checked; left out: no guard").optional()},
+			Inputs: []Input{labelG(), sdG, all(), count("checked", "jars weighed to know the mean; adds a guard of 2·sd/√checked; left out: no guard").optional(),
+				number("degrees", quantity.Each, "degrees of freedom behind sd_g (jars weighed for it, less one; see spread): fewer ask for more; left out: sd_g is known well").optional(),
+				number("tare_sd_g", quantity.G, "standard deviation of empty jars, where an average empty weight is taken off, g").optional(),
+				count("tare_jars", "empty jars behind that average").optional(),
+				truth("tare_in_sd", "was sd_g found with the average taken off, so that the empty jars are in it; left out: no").optional(),
+				number("temp_c", quantity.DegC, "volume doser: temperature of the honey when it is set, °C").optional(),
+				number("warm_temp_c", quantity.DegC, "and the warmest of the run").optional(),
+				number("water_pct", quantity.Pct, "its water when it is set, %; left out: 17.5").optional(),
+				number("wettest_pct", quantity.Pct, "and the wettest of the run; left out: the same").optional()},
 			Answers: []Answer{gives("target_g", "g", 0, "mean to fill to")}, answer: target},
 		{Name: "minimum-target", Help: "what mean to fill to where no jar may be under its label", Range: "sd_g 0 to 100 000 g",
 			Doubt:   "0.13 % of jars stay short under the normal law, to be found and refilled; common practice, no source",
@@ -105,17 +115,49 @@ func target(q *Query) error {
 		return fmt.Errorf("%d jars checked, want 2 or more; leave it out for no guard", q.count("checked"))
 	}
 	q.without("checked", "no guard")
-	t, err := standard.TargetFor(q.rules(), label, q.num("sd_g"), q.count("checked"))
+	goal := fill.Goal{Rules: q.rules(), Label: label, SDG: q.num("sd_g"), Checked: q.count("checked"), Degrees: q.num("degrees")}
+	if err := q.allowances(&goal); err != nil {
+		return err
+	}
+	t, err := fill.TargetFor(goal)
 	if err != nil {
 		return err
 	}
-	q.put("target_g", t.Target)
+	q.put("target_g", t.Target.Target)
 	q.cite(t.Cite)
 	if t.Guard > 0 {
 		q.cite(t.GuardAt)
 	}
 	if q.full {
 		q.note(fmt.Sprintf("set by the %s rule, with a guard of %.2f g; %.2g %% of jars then fall below T1", t.Governor, t.Guard, 100*t.BelowT1))
+		if t.DoubtG > 0 {
+			q.note(fmt.Sprintf("%.2f g of it because the spread is known from few jars", t.DoubtG))
+		}
+		if t.DensityG > 0 {
+			q.note(fmt.Sprintf("%.2f g of it because the warmest honey of the run is lighter; set it by jars of honey at the first temperature", t.DensityG))
+		}
+	}
+	return nil
+}
+
+// allowances takes what a target allows for besides the jars' own spread.
+func (q *Query) allowances(g *fill.Goal) error {
+	if q.has("degrees") && !(g.Degrees >= 1) {
+		return outOf("degrees", g.Degrees, "1 or more; leave it out for a spread known well")
+	}
+	q.without("degrees", "the spread was taken as known well")
+	q.without("tare_sd_g", "no allowance for empty jars")
+	if q.has("tare_sd_g") {
+		g.Tare = fill.Tare{SDG: q.num("tare_sd_g"), Weighed: q.count("tare_jars"), InSpread: q.yes("tare_in_sd")}
+	}
+	if q.has("temp_c") != q.has("warm_temp_c") {
+		return errors.New("temp_c and warm_temp_c belong together: the honey when the filler is set, and the warmest of the run")
+	}
+	q.without("temp_c", "no allowance for warmer honey")
+	if q.has("temp_c") {
+		water := q.numOr("water_pct", 17.5)
+		g.Dose = fill.Dose{ByVolume: true, SetTemp: q.temp(), WarmTemp: quantity.Celsius(q.num("warm_temp_c")),
+			SetWater: quantity.WaterPct(water), WettestPct: quantity.WaterPct(q.numOr("wettest_pct", water))}
 	}
 	return nil
 }
@@ -170,6 +212,11 @@ func (q *Query) method() standard.Method {
 	if q.has("method") {
 		return standard.Method(place(q.word("method"), methodWords()))
 	}
+	return q.usualMethod()
+}
+
+// usualMethod is how the rules sample jars that are not opened.
+func (q *Query) usualMethod() standard.Method {
 	if r := q.rules(); r == standard.US || r == standard.OIML {
 		return standard.Single
 	}

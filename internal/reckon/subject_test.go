@@ -30,7 +30,7 @@ func TestFixedNames(t *testing.T) {
 		"heat-capacity": "water_pct temp_c > kj_kg_k",
 		"conductivity":  "water_pct temp_c > w_m_k w_m_k_low",
 		"tolerance":     "label_g rules > tolerance_g t1_g t2_g",
-		"target":        "label_g sd_g rules checked > target_g",
+		"target":        "label_g sd_g rules checked degrees tare_sd_g tare_jars tare_in_sd temp_c warm_temp_c water_pct wettest_pct > target_g",
 		"mean-test":     "label_g n mean_g sd_g rules > pass limit_g",
 		"gtin":          "digits > check_digit",
 	} {
