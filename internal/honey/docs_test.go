@@ -28,10 +28,10 @@ func TestDocsAreUpToDate(t *testing.T) {
 	used := map[string]bool{}
 	checks := tableChecks(t)
 	page, err := template.New("models").Option("missingkey=error").Funcs(template.FuncMap{
-		"model":  func(key string) (string, error) { used[key] = true; return modelTable(key) },
-		"table":  func(file string) (string, error) { used[file] = true; return rowTable(checks[file]) },
-		"fit":    func(file string) (string, error) { return fit(checks[file]) },
-		"rows":   func(file string) int { used[file] = true; return len(checks[file]) },
+		"model":   func(key string) (string, error) { used[key] = true; return modelTable(key) },
+		"table":   func(file string) (string, error) { used[file] = true; return rowTable(checks[file]) },
+		"fit":     func(file string) (string, error) { return fit(checks[file]) },
+		"rows":    func(file string) int { used[file] = true; return len(checks[file]) },
 		"chapter": chapter,
 		"mixing":  mixTable, "swatches": swatchTable, "reliability": reliabilityTable, "examples": exampleTable,
 		"water20": func(w, at float64) string {
