@@ -27,7 +27,8 @@ func (c *Case) grid() *grid {
 }
 
 const (
-	leastNodes, usualMost = 5, 20
+	leastNodes, usualMost = 6, 20
+	mostInBox             = 12 // of three axes
 	strongBiot            = 10.0
 )
 
@@ -48,6 +49,9 @@ func (c *Case) nodes(lengthM float64, films ...float64) int {
 	n := int(math.Ceil(3 * math.Pow(alpha*c.firstLook()*3600/(lengthM*lengthM), -0.25)))
 	if slices.Max(films)*lengthM/k > strongBiot || c.Melt != nil {
 		n += 2
+	}
+	if c.Body.Shape == Box {
+		return min(max(n, leastNodes), mostInBox)
 	}
 	return min(max(n, leastNodes), usualMost)
 }

@@ -23,6 +23,7 @@ type system struct {
 	inflow            float64   // W through the faces and from the stirrer
 	room              float64   // °C
 	heater            float64   // W
+	drifts            float64   // by how much the room follows the heat that comes to it, K/W; 0: it is at its set point
 
 	molten []float64 // share remembered at the beginning of the step
 
@@ -83,7 +84,7 @@ func (s *system) eval(t []float64, second float64) {
 		s.inflow = s.source(second, s.flow)
 	}
 	s.g.conduct(s.k, t, s.flow)
-	s.heater, s.room = 0, math.NaN()
+	s.heater, s.room, s.drifts = 0, math.NaN(), 0
 	if h := s.c.Heater; h != nil {
 		s.warmRoom(h, t, second)
 	}
@@ -163,6 +164,9 @@ func (s *system) warmRoom(h *Heater, t []float64, second float64) {
 		brings += h.LossWK * float64(s.outside.at(second))
 	}
 	s.room = min(max(set, brings/takes), (brings+h.PowerW)/takes)
+	if s.room != set {
+		s.drifts = n / takes
+	}
 }
 
 // stirring is k_eff/k.
@@ -214,7 +218,7 @@ func (s *system) prepare(hGamma float64) {
 	if !(math.Abs(k/s.solvedK-1) < 0.05) {
 		s.solveAxes(k)
 	}
-	s.even = highC-lowC < 0.1*s.middleC && highK-lowK < 0.3*k
+	s.even = s.drifts == 0 && highC-lowC < 0.1*s.middleC && highK-lowK < 0.3*k
 	for i := range s.inverse {
 		sum := 0.0
 		for a, ax := range s.g.axes {
@@ -258,7 +262,28 @@ func (s *system) jacobian(hGamma float64, in, out []float64) {
 			out[i] -= film * e.area[j] * in[i]
 		}
 	}
+	if s.drifts != 0 {
+		s.drift(in, out)
+	}
 	for i := range out {
 		out[i] = s.capacity[i]*in[i] - hGamma*out[i]
+	}
+}
+
+// drift adds to out what comes back from a room that warms with the heated faces.
+func (s *system) drift(in, out []float64) {
+	brings := 0.0
+	s.heated(func(i int, w float64) { brings += w * in[i] })
+	s.heated(func(i int, w float64) { out[i] += w * s.drifts * brings })
+}
+
+// heated goes over the nodes of the heated faces with their film times area, W/K.
+func (s *system) heated(do func(node int, wk float64)) {
+	for _, e := range s.g.ends {
+		if f := s.c.faces()[e.face]; f.Heated {
+			for j, i := range e.nodes {
+				do(i, f.Film*e.area[j])
+			}
+		}
 	}
 }
