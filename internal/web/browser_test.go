@@ -26,7 +26,7 @@ func TestBrowser(t *testing.T) {
 	}
 	for _, script := range scripts {
 		t.Run(strings.TrimSuffix(filepath.Base(script), ".test.mjs"), func(t *testing.T) {
-			run := exec.Command("node", "--test", "--test-reporter=spec", script)
+			run := exec.Command("node", "--test", "--test-force-exit", "--test-reporter=spec", script)
 			run.Env = append(os.Environ(), "COMBLINE="+program, "HOUSE="+house, "LARGE="+large, "CHROMIUM="+chromium, "HOME="+t.TempDir())
 			if out, err := run.CombinedOutput(); err != nil {
 				t.Errorf("%v\n%s", err, out)

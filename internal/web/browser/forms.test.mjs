@@ -6,7 +6,7 @@ import { browse, copyHouse, facts, serve, tablet } from './lib.mjs'
 import { crawl } from './crawl.mjs'
 
 let browser, dir, site
-before(async () => { dir = copyHouse(); [browser, site] = [await browse(), await serve(dir)] })
+before(async () => { dir = copyHouse(); browser = await browse(); site = await serve(dir) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 // What some forms need that fits nothing else.

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict'
 import { browse, copyHouse, facts, serve, sizes, tablet } from './lib.mjs'
 
 let browser, dir, site
-before(async () => { dir = copyHouse(); [browser, site] = [await browse(), await serve(dir)] })
+before(async () => { dir = copyHouse(); browser = await browse(); site = await serve(dir) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 // finger taps, and counts.

@@ -6,7 +6,7 @@ import { browse, copyHouse, facts, serve, sizes, tablet } from './lib.mjs'
 import { fits, reads, touches } from './measure.mjs'
 
 let browser, dir, site
-before(async () => { dir = copyHouse(); [browser, site] = [await browse(), await serve(dir)] })
+before(async () => { dir = copyHouse(); browser = await browse(); site = await serve(dir) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 // focus is what has it, and whether that is seen: a ring of at least 3 px around it or

@@ -7,7 +7,7 @@ import { crawl } from './crawl.mjs'
 import { fits, reads, touches } from './measure.mjs'
 
 let browser, site
-before(async () => { [browser, site] = [await browse(), await serve(copyHouse())] })
+before(async () => { browser = await browse(); site = await serve(copyHouse()) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 // The bounds: fingers in gloves at a tablet, a mouse in the office.

@@ -6,7 +6,7 @@ import { browse, emptyFolder, facts, serve, sizes, tablet } from './lib.mjs'
 import { fits, lengthen, reads, touches } from './measure.mjs'
 
 let browser, dir, site
-before(async () => { dir = emptyFolder(); [browser, site] = [await browse(), await serve(dir, 0, '--lan')] })
+before(async () => { dir = emptyFolder(); browser = await browse(); site = await serve(dir, 0, '--lan') })
 after(async () => { await browser?.close(); await site?.stop() })
 
 const save = (page) => Promise.all([page.waitForURL(/saved=/), page.locator('#add .save .btn').click()])

@@ -6,7 +6,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { browse, copyHouse, serve, tablet } from './lib.mjs'
 
 let browser, site
-before(async () => { [browser, site] = [await browse(), await serve(copyHouse())] })
+before(async () => { browser = await browse(); site = await serve(copyHouse()) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 const tab = (name) => ['the tab ' + name, `nav.flow a:has-text("${name}")`]

@@ -10,7 +10,7 @@ import { fits, lengthen } from './measure.mjs'
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 let browser, site
-before(async () => { [browser, site] = [await browse(), await serve(copyHouse())] })
+before(async () => { browser = await browse(); site = await serve(copyHouse()) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 // findings of axe-core that keep somebody from using the page.
