@@ -124,9 +124,9 @@ func TestRunLengthsOfTheCharts(t *testing.T) {
 		m     int
 		more  float64
 	}{
-		{"sum", sum, 0, 168, DriftLow | DriftHigh, 3000, 0}, {"sum", sum, -1, 8.38, DriftLow, 20000, 0}, {"sum", sum, 2, 3.34, DriftHigh, 20000, 0},
-		{"head start", head, 0, 149, DriftLow | DriftHigh, 3000, 0}, {"head start", head, 1, 5.29, DriftHigh, 20000, 0},
-		{"average", average, 0, 500, WanderLow | WanderHigh, 1500, 5}, {"average", average, 1, 17.5, WanderHigh, 10000, 0.3}, {"average", average, 2, 3.63, WanderHigh, 20000, 0.2},
+		{"sum", sum, 0, 168, DriftLow | DriftHigh, 1500, 0}, {"sum", sum, -1, 8.38, DriftLow, 8000, 0}, {"sum", sum, 2, 3.34, DriftHigh, 8000, 0},
+		{"head start", head, 0, 149, DriftLow | DriftHigh, 1500, 0}, {"head start", head, 1, 5.29, DriftHigh, 8000, 0},
+		{"average", average, 0, 500, WanderLow | WanderHigh, 600, 5}, {"average", average, 1, 17.5, WanderHigh, 4000, 0.3}, {"average", average, 2, 3.63, WanderHigh, 8000, 0.2},
 	} {
 		var total int
 		for range c.m {
@@ -139,25 +139,30 @@ func TestRunLengthsOfTheCharts(t *testing.T) {
 	}
 }
 
-// What the usual design's comment says of all its alarms together.
+// usualLengths are what the usual design's comment says of all its alarms together.
+var usualLengths = []struct {
+	shift, want, tol float64
+	m                int
+}{{0, 220, 20, 3000}, {1, 10, 0.6, 4000}, {2, 3.5, 0.2, 4000}}
+
 func TestUsualAlarms(t *testing.T) {
-	random := rand.New(rand.NewPCG(3, 4))
-	d := Usual()
-	d.CentreG, d.SDG = 341.3, 1.7
-	for _, c := range []struct {
-		shift, want, tol float64
-		m                int
-	}{{0, 220, 20, 3000}, {1, 10, 0.6, 4000}, {2, 3.5, 0.2, 4000}} {
-		var total int
-		for range c.m {
-			total += runLength(t, d, random, c.shift, Alarms)
-		}
-		got := float64(total) / float64(c.m)
-		t.Logf("shift %g: %.2f", c.shift, got)
-		if !close(got, c.want, c.tol) {
+	for _, c := range usualLengths {
+		if got := usualLength(t, c.shift, c.m); !close(got, c.want, c.tol) {
 			t.Errorf("shift %g: alarm after %.2f checks, the comment says %g", c.shift, got, c.want)
 		}
 	}
+}
+
+// usualLength is the mean of m run lengths of the usual design.
+func usualLength(t *testing.T, shift float64, m int) float64 {
+	random := rand.New(rand.NewPCG(3, 4))
+	d := Usual()
+	d.CentreG, d.SDG = 341.3, 1.7
+	var total int
+	for range m {
+		total += runLength(t, d, random, shift, Alarms)
+	}
+	return float64(total) / float64(m)
 }
 
 // The chances that runrule.go states, by simulation of a steady nozzle.
