@@ -59,7 +59,7 @@ type Row struct {
 }
 
 // Cell documents what stands in a cell or an argument: nil for unknown (never
-// zero), string for free text, Key for a word of package words, record.Code,
+// zero), string for free text, Key for a word of package words, Line for a sentence, record.Code,
 // int64 for a count, quantity.Gram, quantity.Milligram, quantity.Figure,
 // quantity.Uncertain, quantity.Percent, record.When, record.Day, time.Time, bool,
 // Known, or a list of codes.

@@ -40,6 +40,8 @@ func printable(c *words.Catalogue, v any) any {
 		return words.Key("unknown")
 	case Key:
 		return words.Key(v)
+	case Line:
+		return Sentence(c, v)
 	case record.Code:
 		return string(v)
 	case []record.Code:
@@ -104,7 +106,7 @@ func JSON(c *words.Catalogue, a Answer) ([]byte, error) {
 		for _, r := range t.Rows {
 			row := map[string]any{}
 			for i, col := range t.Columns {
-				row[col.Key] = value(r.Cells[i])
+				row[col.Key] = cellOf(c, r.Cells[i])
 			}
 			if r.Mark != Plain {
 				row["mark"] = r.Mark.String()
@@ -143,6 +145,23 @@ func line(c *words.Catalogue, l Line) map[string]any {
 	return m
 }
 
+// cellOf is a cell for programs; a sentence stands beside its key.
+func cellOf(c *words.Catalogue, v any) any {
+	if l, ok := v.(Line); ok {
+		return line(c, l)
+	}
+	return value(v)
+}
+
+// bare is a line inside an answer for programs: its key and figures, without a sentence.
+func bare(l Line) map[string]any {
+	m := map[string]any{"key": l.Key}
+	for name, v := range l.Args {
+		m[name] = value(v)
+	}
+	return m
+}
+
 // value is a cell as JSON: numbers stay numbers, words their keys, unknown is null.
 func value(v any) any {
 	switch v := v.(type) {
@@ -150,6 +169,8 @@ func value(v any) any {
 		return nil
 	case Key:
 		return string(v)
+	case Line:
+		return bare(v)
 	case quantity.Figure:
 		return v.String()
 	case quantity.Uncertain:

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"combline/internal/ledger"
+	"combline/internal/milp"
 	"combline/internal/office"
 	"combline/internal/quantity"
 	"combline/internal/record"
@@ -23,6 +24,7 @@ type opened struct {
 	ledger *ledger.Ledger
 	clock  *clock
 	dir    string
+	solver *milp.Solver
 }
 
 // folder finds the house: what --house names, the current folder, or the last one opened.
@@ -133,6 +135,8 @@ func (a *app) start(ctx context.Context, dir string, l *ledger.Ledger) (*opened,
 	if err != nil {
 		return nil, errors.Join(inFolder(dir, err), l.Close())
 	}
+	h.solver = milp.New(milp.CacheFolder())
+	h.SetSolver(h.solver.Solve)
 	h.Read(func(v *office.View) {
 		h.clock.simulate(v.State.SettingText(simulated))
 		err = a.speakAs(v.State.House())
@@ -150,6 +154,9 @@ func (a *app) start(ctx context.Context, dir string, l *ledger.Ledger) (*opened,
 func (h *opened) Close() error {
 	if h.Office != nil {
 		h.Office.Close()
+	}
+	if h.solver != nil {
+		return errors.Join(h.solver.Close(), h.ledger.Close())
 	}
 	return h.ledger.Close()
 }

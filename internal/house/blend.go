@@ -77,6 +77,9 @@ func (s *State) SoFar(p BlendPlan) []PartSoFar {
 	return all
 }
 
+// Since reports whether a content was made after a plan.
+func (s *State) Since(p BlendPlan, n trace.Node) bool { return n > p.later }
+
 // Open reports whether anything of a plan is still to be tipped: it was not dropped,
 // and some content of it has not left its vessel as planned.
 func (s *State) Open(p BlendPlan) bool {

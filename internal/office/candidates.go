@@ -16,6 +16,7 @@ import (
 // A Candidate is honey that stands in the house, as a blend sees it.
 type Candidate struct {
 	Content  house.Content
+	Shown    record.Code // names it and what has happened to it
 	Shape    record.VesselKind
 	Free     quantity.Gram // not in an open plan
 	Known    map[record.Property]Doubted
@@ -44,14 +45,15 @@ var blended = []record.Property{record.Water, record.Colour, record.HMF, record.
 // For blends, where the house has set nothing (common practice; the first an
 // assumption).
 var (
-	blendRisk  = quantity.Figure{Mantissa: 5, Unit: quantity.Pct}               // chance of a breach that is allowed
-	blendAllow = quantity.Figure{Mantissa: 20, Decimals: 1, Unit: quantity.Pct} // honey beyond the labels: what hoses keep, what jars get too much
-	blendOver  = quantity.Figure{Mantissa: 40, Decimals: 1, Unit: quantity.Pct} // more than asked for, so that drums go whole
-	blendWarm  = quantity.Figure{Mantissa: 4, Unit: quantity.Day}               // in the warming room before it can be tipped
-	blendDraw  = quantity.Figure{Mantissa: 20, Unit: quantity.KgUnit}           // the least that is drawn off a tank
-	costOwn    = quantity.Figure{Unit: quantity.Money}                          // of a kilogram; nothing set is not known
-	costBought = quantity.Figure{Unit: quantity.Money}
-	costWasSet = func(f quantity.Figure) bool { return f.Mantissa > 0 }
+	blendRisk     = quantity.Figure{Mantissa: 5, Unit: quantity.Pct}               // chance of a breach that is allowed
+	blendAllow    = quantity.Figure{Mantissa: 20, Decimals: 1, Unit: quantity.Pct} // honey beyond the labels: what hoses keep, what jars get too much
+	blendOver     = quantity.Figure{Mantissa: 40, Decimals: 1, Unit: quantity.Pct} // more than asked for, so that drums go whole
+	blendWarm     = quantity.Figure{Mantissa: 4, Unit: quantity.Day}               // in the warming room before it can be tipped
+	blendHandling = quantity.Figure{Mantissa: 10, Unit: quantity.Money}            // what opening one more content counts as
+	blendDraw     = quantity.Figure{Mantissa: 20, Unit: quantity.KgUnit}           // the least that is drawn off a tank
+	costOwn       = quantity.Figure{Unit: quantity.Money}                          // of a kilogram; nothing set is not known
+	costBought    = quantity.Figure{Unit: quantity.Money}
+	costWasSet    = func(f quantity.Figure) bool { return f.Mantissa > 0 }
 )
 
 // Candidates lists every honey in bulk that is here, by code, each with the rules that
@@ -62,7 +64,7 @@ func (v *View) Candidates(today record.Day) (all []Candidate) {
 	d := v.doubter()
 	warm := record.Day(v.State.Setting("blend.warm", blendWarm).Float())
 	for _, c := range v.State.Contents() {
-		x := Candidate{Content: c, Shape: v.shapeOf(c), Free: c.Grams - planned[c.Node], Known: map[record.Property]Doubted{},
+		x := Candidate{Content: c, Shown: v.State.ContentID(c.Node), Shape: v.shapeOf(c), Free: c.Grams - planned[c.Node], Known: map[record.Property]Doubted{},
 			Country: v.State.GroupBy(c.Node, v.State.Country), Site: v.State.GroupBy(c.Node, v.State.Site), Kind: v.State.GroupBy(c.Node, v.State.Honey)}
 		for _, p := range blended {
 			x.Known[p] = d.of(c.Node, p)

@@ -154,7 +154,7 @@ func (d *doubter) mixed(n trace.Node, p record.Property, depth int) Doubted {
 		parts, grams, sum = append(parts, part), append(grams, float64(e.Grams)), sum+e.Grams
 		x.Lacks = appendNew(x.Lacks, part.Lacks...)
 	}
-	if len(parts) == 0 || mixes(p) == false && len(parts) > 1 || d.v.State.Graph().Made(n) > sum {
+	if len(parts) == 0 || !mixes(p) && len(parts) > 1 || d.v.State.Graph().Made(n) > sum {
 		x.Lacks = appendNew(x.Lacks, d.v.State.NodeCode(n)) // honey of which nothing was read
 	}
 	if len(x.Lacks) > 0 {

@@ -21,6 +21,8 @@ type Office struct {
 	watch sync.Mutex
 	subs  map[chan uint64]struct{}
 	live  map[string]*Filling // runs that are being filled under a scale, by code
+
+	blends blendWorks
 }
 
 // ErrClosed means that the office is closed; nothing was recorded.
@@ -42,6 +44,7 @@ func Open(ctx context.Context, book Book, now func() time.Time, progress func(fo
 
 // Close ends the office when what is being written is written.
 func (o *Office) Close() {
+	o.blends.end()
 	close(o.quit)
 	<-o.done
 }
