@@ -29,10 +29,11 @@ func anyProblem(t *rapid.T) Problem {
 	if rapid.Bool().Draw(t, "priced") {
 		p.Prices = Prices{AgeKgDay: 0.001, Handling: 15, ShortKg: 20, OverKg: 1}
 	}
-	for i := range rapid.IntRange(1, 4).Draw(t, "contents") {
+	n := rapid.IntRange(0, 2).Draw(t, "batches") / 2 // two batches one time in three
+	for i := range rapid.IntRange(1, 4-n).Draw(t, "contents") {
 		p.Contents = append(p.Contents, anyContent(t, fmt.Sprint("D", i)))
 	}
-	for j := range rapid.IntRange(1, 2).Draw(t, "batches") {
+	for j := range n + 1 {
 		p.Batches = append(p.Batches, anyBatch(t, fmt.Sprint("O", j)))
 	}
 	return p

@@ -9,27 +9,30 @@ import (
 	"combline/internal/quantity"
 )
 
-// settle turns a point of a model into draws of whole grams. The drums stay as they
-// are; what is drawn by weight is solved once more with as much room in every row as
-// rounding can take, then rounded so that each batch's sum stays whole.
+// settle turns a point of a model into draws of whole grams. Whole drums stay as they
+// are. What is drawn by weight is rounded, which mostly does; if a limit is broken by
+// it, the weights are solved once more with as much room in every row as rounding can
+// take.
 func (t *task) settle(b *built, values []float64, s solver) ([]Draw, error) {
 	parts := b.byWeight(values)
-	if len(parts) > 0 {
-		a := b.a
-		a.fine = b.fineness(b.kgs(values), parts)
-		again := t.build(a)
-		if len(again.model.Columns) == len(values) {
-			fixed := again.fix(values, parts)
-			sol, err := s.one(fixed, linear.Options{Seconds: s.o.Seconds})
-			if err != nil {
-				return nil, err
-			}
-			if sol.Found() {
-				values = sol.Values
-			}
-		}
+	draws := b.draws(values, b.roundGrams(values, parts))
+	if len(parts) == 0 {
+		return draws, nil
 	}
-	return b.draws(values, b.roundGrams(values, parts)), nil
+	if _, faults, err := Check(t.p, draws); err != nil || len(faults) == 0 {
+		return draws, err
+	}
+	a := b.a
+	a.fine = b.fineness(b.kgs(values), parts)
+	again := t.build(a)
+	if len(again.model.Columns) != len(values) {
+		return draws, nil
+	}
+	sol, err := s.one(again.fix(values, parts), linear.Options{Seconds: s.o.Seconds})
+	if err != nil || !sol.Found() {
+		return draws, err
+	}
+	return b.draws(sol.Values, b.roundGrams(sol.Values, parts)), nil
 }
 
 // byWeight lists the pairs in use that are drawn by weight, whole or in part.

@@ -190,12 +190,11 @@ func pivot(t [][]float64, basis []int, cost []float64, columns int) (float64, bo
 			}
 		}
 	}
-	for range 5000 {
+	for step := range 5000 {
 		in := -1
-		for k := range columns {
-			if reduced[k] < -1e-9 {
+		for k := range columns { // the steepest first; the first one against going round
+			if reduced[k] < -1e-9 && (in < 0 || step < 100 && reduced[k] < reduced[in]) {
 				in = k
-				break
 			}
 		}
 		if in < 0 {
