@@ -34,6 +34,7 @@ type commands struct {
 	Trace   traceCommand   `cmd:"" help:"Where something comes from and where it went."`
 	Balance balanceCommand `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
 	Blend   blendCommand   `cmd:"" help:"The cheapest sound blend for an order or for what is typed; or why there is none, and what would do."`
+	Fill    fillCommand    `cmd:"" help:"How a run fills: whether a nozzle wanders, the verdict, what to set. With a source of weights: live."`
 	Next    nextCommand    `cmd:"" help:"Which number comes next of those that begin alike."`
 	Facts   factsCommand   `cmd:"" help:"Every fact that bears a code, with its number."`
 	Record  recordCommand  `cmd:"" help:"Record one fact."`

@@ -40,6 +40,7 @@ func exits() []exit {
 		{9, "the record is damaged or cut short", key("ledger.damaged", "ledger.broken", "ledger.altered",
 			"ledger.not-ledger", "ledger.back-up", "ledger.block-altered", "ledger.line")},
 		{11, "another process has the house open", key("ledger.locked", "ledger.busy")},
+		{12, "a nozzle wanders, or jars break the rules", is[*filled]},
 		{3, "reading or writing did not work", func(err error) bool { return err != nil }},
 	}
 }

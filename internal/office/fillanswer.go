@@ -89,6 +89,24 @@ func GramsOf(g float64, decimals uint8) quantity.Figure {
 	return quantity.Figure{Mantissa: int64(math.Round(g * math.Pow10(int(decimals)))), Decimals: decimals, Unit: quantity.G}
 }
 
+// finest is a mass to the milligram, without zeros at its end.
+func finest(g float64) quantity.Figure {
+	f := GramsOf(g, 3)
+	for f.Decimals > 0 && f.Mantissa%10 == 0 {
+		f.Mantissa, f.Decimals = f.Mantissa/10, f.Decimals-1
+	}
+	return f
+}
+
+// Decimals is how finely masses of these units are told: small portions to a hundredth of
+// a gram.
+func (s *FillSpec) Decimals() uint8 {
+	if s.Label < 50_000 {
+		return 2
+	}
+	return 1
+}
+
 func kgOf(kg float64) quantity.Figure {
 	return quantity.Figure{Mantissa: int64(math.Round(kg * 10)), Decimals: 1, Unit: quantity.KgUnit}
 }
@@ -120,12 +138,21 @@ func (x *lister) say(mark answer.Mark, key string, args answer.Args) {
 	x.a.Lines = append(x.a.Lines, answer.Line{Key: key, Args: args, Mark: mark})
 }
 
+// next is a step that is no more to be taken once the jars are sorted.
+func (x *lister) next(key string, args answer.Args) {
+	if len(x.s.Sorted) == 0 {
+		x.a.Then(key, args)
+	}
+}
+
 func (x *lister) state() {
 	s := x.s
 	switch {
 	case s.Whole == nil:
 		x.say(answer.Care, "fill.none", answer.Args{"of": s.Spec.Run})
-		x.a.Then("next.fill.check", nil)
+		if !s.Spec.Ended {
+			x.a.Then("next.fill.check", nil)
+		}
 	case len(s.Risks) > 0: // told with each
 	case s.Learning:
 		x.say(answer.Plain, "fill.learning", nil)
@@ -153,7 +180,7 @@ func (x *lister) risk(r *FillRisk) {
 	if r.Low {
 		key = "fill.alarm-low"
 	}
-	x.say(answer.Bad, key, answer.Args{"nozzle": int64(r.Nozzle), "at": s.Spec.Moment(r.CaughtMS), "check": r.Caught, "mean": GramsOf(n.Alarm.MeanG, 1), "usual": GramsOf(n.Alarm.CentreG, 1)})
+	x.say(answer.Bad, key, answer.Args{"nozzle": int64(r.Nozzle), "at": s.Spec.Moment(r.CaughtMS), "check": r.Caught, "mean": GramsOf(n.Alarm.MeanG, s.Spec.Decimals()), "usual": GramsOf(n.Alarm.CentreG, s.Spec.Decimals())})
 	args := answer.Args{"nozzle": int64(r.Nozzle), "check": r.Good, "at": s.Spec.Moment(r.GoodMS), "all": r.All, "own": r.Own, "held": r.Held}
 	switch {
 	case !r.Counted:
@@ -169,7 +196,7 @@ func (x *lister) risk(r *FillRisk) {
 	if !s.Spec.Ended && n.Advised {
 		switch n.Advice.Do {
 		case fill.SetIt:
-			x.a.Then("next.fill.set", answer.Args{"nozzle": int64(r.Nozzle), "by": signed(n.Advice.ByG)})
+			x.a.Then("next.fill.set", answer.Args{"nozzle": int64(r.Nozzle), "by": GramsOf(n.Advice.ByG, s.Spec.Decimals())})
 		case fill.WeighAgain:
 			x.a.Then("next.fill.again", answer.Args{"nozzle": int64(r.Nozzle)})
 		}
@@ -185,21 +212,18 @@ func (x *lister) risk(r *FillRisk) {
 	}
 }
 
-// signed is a correction with its sign.
-func signed(g float64) quantity.Figure { return GramsOf(g, 1) }
-
 func (x *lister) verdicts() {
 	s := x.s
 	if s.Whole == nil {
 		return
 	}
 	if s.Spec.HasDivision && !s.Spec.Weighing.Enough {
-		x.say(answer.Bad, "fill.too-coarse", answer.Args{"scale": s.Spec.Scale, "division": GramsOf(s.Spec.Weighing.Division.Grams(), 3), "most": GramsOf(s.Spec.Weighing.Most.Grams(), 3)})
+		x.say(answer.Bad, "fill.too-coarse", answer.Args{"scale": s.Spec.Scale, "division": finest(s.Spec.Weighing.Division.Grams()), "most": finest(s.Spec.Weighing.Most.Grams())})
 		key := "next.fill.scale"
 		if len(s.WouldDo) > 0 {
 			key = "next.fill.scale-here"
 		}
-		x.a.Then(key, answer.Args{"division": GramsOf(s.Spec.Weighing.WouldDo.Grams(), 3), "scales": s.WouldDo})
+		x.a.Then(key, answer.Args{"division": finest(s.Spec.Weighing.WouldDo.Grams()), "scales": s.WouldDo})
 		return
 	}
 	x.judged("fill.whole", s.Whole)
@@ -209,15 +233,15 @@ func (x *lister) verdicts() {
 	if s.WorstHour != nil && (s.Spec.Ended || *s.WorstHour != *s.LastHour) {
 		x.judged("fill.worst-hour", s.WorstHour)
 	}
-	if s.Pulled != nil && len(s.Sorted) == 0 {
+	if s.Pulled != nil {
 		if s.Pulled.Pass() {
 			x.say(answer.Care, "fill.pulled-pass", answer.Args{"below": s.Spec.Tolerance.T1})
-			x.a.Then("next.fill.pull", answer.Args{"below": s.Spec.Tolerance.T1})
+			x.next("next.fill.pull", answer.Args{"below": s.Spec.Tolerance.T1})
 		} else {
 			x.say(answer.Bad, "fill.pulled-fail", answer.Args{"below": s.Spec.Tolerance.T1, "mean": GramsOf(s.Pulled.MeanG, 2), "label": s.Spec.Label})
 		}
 		if s.Kept != nil && !s.Pulled.Pass() {
-			x.a.Then("next.fill.keep-back", answer.Args{"below": GramsOf(s.KeepG, 1), "n": s.WorstHour.Jars - s.Kept.Jars, "left": s.Kept.Jars, "mean": GramsOf(s.Kept.MeanG, 2)})
+			x.next("next.fill.keep-back", answer.Args{"below": GramsOf(s.KeepG, 1), "n": s.WorstHour.Jars - s.Kept.Jars, "left": s.Kept.Jars, "mean": GramsOf(s.Kept.MeanG, 2)})
 		}
 	}
 	for i := range s.Sorted {
@@ -259,7 +283,7 @@ func (x *lister) nozzles() {
 			x.say(answer.Bad, "fill.dry", answer.Args{"nozzle": int64(n.Nozzle)})
 		}
 		if n.OffSet {
-			x.say(answer.Care, "fill.off-set", answer.Args{"nozzle": int64(n.Nozzle), "mean": GramsOf(n.MeanG, 1), "set": GramsOf(x.s.Spec.SetG, 1)})
+			x.say(answer.Care, "fill.off-set", answer.Args{"nozzle": int64(n.Nozzle), "mean": GramsOf(n.MeanG, x.s.Spec.Decimals()), "set": GramsOf(x.s.Spec.SetG, x.s.Spec.Decimals())})
 		}
 	}
 }
@@ -269,10 +293,10 @@ func (x *lister) target() {
 	if !t.Known {
 		return
 	}
-	args := answer.Args{"target": GramsOf(t.Target.Target.Target, 1), "guard": GramsOf(t.Guard, 1), "spread": GramsOf(t.SDG, 2), "checked": int64(t.Checked), "label": s.Spec.Label}
+	args := answer.Args{"target": GramsOf(t.Target.Target.Target, s.Spec.Decimals()), "guard": GramsOf(t.Guard, s.Spec.Decimals()), "spread": GramsOf(t.SDG, 2), "checked": int64(t.Checked), "label": s.Spec.Label}
 	x.say(answer.Plain, "fill.target", args)
 	if s.Spec.HasSet {
-		x.say(answer.Plain, "fill.set-now", answer.Args{"set": GramsOf(s.Spec.SetG, 1)})
+		x.say(answer.Plain, "fill.set-now", answer.Args{"set": GramsOf(s.Spec.SetG, s.Spec.Decimals())})
 	}
 	if t.HasOver {
 		args := answer.Args{"jar": GramsOf(t.OverNow.PerJarG, 2), "kg": kgOf(t.OverNow.Kg), "money": t.OverNow.Money}
@@ -354,7 +378,9 @@ func FillTables(a *answer.Answer, s FillState) {
 	}
 	row("fill.of.whole", s.Whole)
 	row("fill.of.last", s.LastHour)
-	row("fill.of.worst", s.WorstHour)
+	if s.LastHour == nil || s.WorstHour == nil || *s.WorstHour != *s.LastHour {
+		row("fill.of.worst", s.WorstHour)
+	}
 	row("fill.of.pulled", s.Pulled)
 	row("fill.of.kept", s.Kept)
 	for i := range s.Sorted {

@@ -107,7 +107,7 @@ func (f *Filling) takeUp(ctx context.Context, done RunFilling, p FillingOptions)
 		spec.Nozzles = p.Nozzles
 	}
 	f.o.Read(func(v *View) { v.weighedBy(&spec, p.Instrument) })
-	book, err := NewFillBook(spec, true)
+	book, err := NewFillBook(spec, EveryJar)
 	if err != nil {
 		return err
 	}
@@ -129,7 +129,7 @@ func (f *Filling) takeUp(ctx context.Context, done RunFilling, p FillingOptions)
 		}
 		jars = append(jars, some...)
 	}
-	again.replay(jars)
+	again.replay(jars, true)
 	for _, e := range done.Events {
 		f.seen = max(f.seen, e.Seq)
 	}

@@ -48,9 +48,10 @@ func (b *FillBook) risk(n int) FillRisk {
 	w, _ := b.line.Nozzle(n)
 	r := FillRisk{Nozzle: n, Caught: x.caught.point.Check, CaughtMS: x.caught.point.AtMS, Low: w.Alarm().Signals.Has(fill.Low), Counted: true, GoodMS: b.Spec.StartMS}
 	r.Change, _ = w.ChangePoint()
-	good, err := w.LastGood(false)
-	if err != nil || x.caught.known && x.caught.lastGood < good {
-		good = x.caught.lastGood // a list may be too long, never too short
+	// what is known now may put the start earlier than what was known when it was caught
+	good := x.caught.lastGood
+	if now := max(r.Change.After, int64(r.Change.At)); r.Change.Gain > 0 && now < good {
+		good = now
 	}
 	if b.jars > 0 {
 		b.streamRisk(&r, x, good)

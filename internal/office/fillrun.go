@@ -76,13 +76,20 @@ func (v *View) fillBook(run record.Code, blocks func(id string) ([]Jar, error)) 
 	if spec.Nozzles > 0 {
 		spec.Checked /= spec.Nozzles
 	}
-	book, err := NewFillBook(spec, weighed >= fill.Usual().LeastDF)
+	how := MeansOnly
+	if weighed >= fill.Usual().LeastDF {
+		how = JarByJar
+	}
+	if len(f.Streams) > 0 {
+		how = EveryJar
+	}
+	book, err := NewFillBook(spec, how)
 	if err != nil {
 		return f, &answer.Line{Key: "fill.no-label", Args: answer.Args{"of": spec.Run, "product": spec.Product}}
 	}
 	f.FillBook = book
-	book.streams = weighed > 0
-	f.replay(v.jarsOf(&f, blocks))
+	jars := v.jarsOf(&f, blocks)
+	f.replay(jars, len(jars) > 0)
 	v.booked(book, marks)
 	return f, nil
 }
@@ -138,9 +145,8 @@ func mostNozzle(all []FillEvent) (most int) {
 
 // replay takes settings and checks, or the jars of a stream, in the order of time. Where
 // a stream weighed every jar, checks by hand are a control and make no chart.
-func (f *RunFilling) replay(jars []Jar) {
+func (f *RunFilling) replay(jars []Jar, streamed bool) {
 	at := 0
-	streamed := len(jars) > 0
 	for _, e := range f.Events {
 		for ; at < len(jars) && jars[at].AtMS < e.AtMS; at++ {
 			_ = f.Jar(jars[at]) // it was taken once, so it is taken again

@@ -75,11 +75,7 @@ func (v *View) fillSpec(run record.Code) (s FillSpec, why *answer.Line) {
 	if r.Started.Target.Given() {
 		s.setTo(r.Started.Target.Figure)
 	}
-	for _, m := range r.Started.Machines {
-		if s.Filler == "" || isFiller(v, m) {
-			s.Filler = m
-		}
-	}
+	v.fillerOf(&s, r.Started.Machines)
 	v.fillRules(&s)
 	if s.Minimum {
 		s.Tolerance.T, s.Tolerance.T1, s.Tolerance.HasT2 = 0, s.Label, false
@@ -87,21 +83,20 @@ func (v *View) fillSpec(run record.Code) (s FillSpec, why *answer.Line) {
 	return s, nil
 }
 
-// isFiller tells a filler from the other machines of a run by how the house calls it:
-// it is the one that was set, or the last one named.
-func isFiller(v *View, m record.Code) bool {
-	t, ok := v.State.Find(m)
-	if !ok {
-		return false
-	}
-	found := false
-	v.back(t, func(e record.Entry) bool {
-		if f, is := e.Fact.(*record.FillerSet); is && f.Filler.Fold() == m.Fold() {
-			found = true
+// fillerOf finds the filler among a run's machines: the one that has nozzles, else the
+// last one.
+func (v *View) fillerOf(s *FillSpec, machines []record.Code) {
+	for _, m := range machines {
+		t, _ := v.State.Find(m)
+		named, ok := v.State.Named(t).(*record.MachineNamed)
+		if s.Nozzles > 0 || !ok {
+			continue
 		}
-		return found
-	})
-	return found
+		s.Filler = m
+		if s.Nozzles = int(min(max(named.Nozzles, 0), MaxNozzles)); s.Nozzles > 0 {
+			s.PerHour = named.Rate.Float()
+		}
+	}
 }
 
 func (s *FillSpec) setTo(f quantity.Figure) {

@@ -116,7 +116,7 @@ func (b *FillBook) nozzleState(n int) NozzleState {
 	if err != nil {
 		return s
 	}
-	if b.streams {
+	if b.weighedEach {
 		if sp, err := b.line.NozzleSpread(n); err == nil {
 			s.SpreadG = sp.TotalG
 		}
@@ -170,7 +170,6 @@ func (b *FillBook) verdicts(s *FillState) {
 	}
 	if sorted {
 		b.sortedHours(s)
-		return
 	}
 	if s.WorstHour == nil || s.WorstHour.Pass() || s.WorstHour.Exact {
 		return

@@ -1,6 +1,8 @@
 package office
 
 import (
+	"math"
+
 	"combline/internal/fill"
 	"combline/internal/quantity"
 	"combline/internal/standard"
@@ -59,6 +61,7 @@ func (b *FillBook) judge(first, last int, sorted bool, cutG float64) *FillVerdic
 		v.Counted = v.Counted && s[i].Counted
 	}
 	if exact.Jars > 0 {
+		v.ToMS = min(v.ToMS, b.latest) // an hour at work is not over
 		return b.exactly(v, exact)
 	}
 	made, out, jars := b.made(s, sorted)
@@ -85,9 +88,23 @@ func (b *FillBook) judge(first, last int, sorted bool, cutG float64) *FillVerdic
 	if err != nil {
 		return nil
 	}
-	v.MeanG, v.OffG, v.Short, v.Barred, v.Share, v.Most = e.MeanG, e.OffG, e.Short, e.Barred, o.Share, o.Most
+	v.MeanG, v.OffG, v.Short, v.Barred, v.Share, v.Most = e.MeanG, e.OffG, b.shortOf(s, cutG), e.Barred, o.Share, o.Most
+	if v.Sorted && cutG == 0 {
+		v.Short = max(0, v.Short-float64(out.short))
+	}
 	v.MeanOK, v.ShareOK, v.NoneOK, v.Sure = o.MeanOK, o.ShareOK, o.NoneOK, o.Sure
 	return v
+}
+
+// shortOf is how many short jars there are to be found, in whole jars of each slot.
+func (b *FillBook) shortOf(s []FillSlot, cutG float64) (n float64) {
+	for i := range s {
+		made, _, _ := b.made(s[i:i+1], false)
+		if e, err := fill.Estimated(&b.Spec.Tolerance, made, cutG); err == nil {
+			n += math.Round(e.Short)
+		}
+	}
+	return n
 }
 
 func (b *FillBook) expect(e fill.Estimate) (fill.Outlook, error) {
