@@ -59,11 +59,19 @@ func (s *search) begin() (trial, float64) {
 	return best, least
 }
 
-// split cuts the last set point in two of one height.
+// split cuts the longest set point in two of one height.
 func (t trial) split() trial {
-	n := t.n
-	t.hours[n+1] = t.hours[n]
-	t.hours[n] = (t.hours[n-1] + t.hours[n]) / 2
+	longest := 0
+	for i := range t.n {
+		if t.hours[i+1]-t.hours[i] > t.hours[longest+1]-t.hours[longest] {
+			longest = i
+		}
+	}
+	for i := t.n; i > longest; i-- {
+		t.hours[i+1] = t.hours[i]
+		t.offsets[i] = t.offsets[i-1]
+	}
+	t.hours[longest+1] = (t.hours[longest] + t.hours[longest+2]) / 2
 	t.n++
 	return t
 }

@@ -63,7 +63,7 @@ func (e *TooLateError) Error() string {
 
 func (p *Plan) check() error {
 	if p.DeadlineH <= 0 {
-		return fmt.Errorf("the deadline passed %g h ago: name one to come", -p.DeadlineH)
+		return fmt.Errorf("the deadline passed %g h ago: name one to come", 0-p.DeadlineH)
 	}
 	if p.Step == 0 {
 		p.Step = 1

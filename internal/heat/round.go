@@ -82,7 +82,7 @@ func (s *search) sooner(x schedule) schedule {
 }
 
 func (s *search) polish(x schedule, harm float64) (schedule, float64) {
-	for better := x.n > 0; better && s.runs < mostRuns+mostRuns/4; {
+	for better := x.n > 0; better && s.runs < s.most+s.most/4; {
 		better = false
 		for _, y := range s.neighbours(x) {
 			if h := s.ready(y); h < harm*(1-1e-9) {

@@ -16,6 +16,7 @@ type search struct {
 	slow  Case
 	known map[schedule]outcome
 	runs  int
+	most  int     // runs
 	hint  float64 // °C of the last set point that was needed last
 	err   error   // the first one; the search ends with it
 }
@@ -41,8 +42,9 @@ type schedule struct {
 }
 
 const (
-	mostRuns = 600
-	closeK   = 0.02 // how near the target is good enough, K
+	mostRuns     = 1500
+	mostRunsMelt = 600  // with grains a run takes three times as long
+	closeK       = 0.02 // how near the target is good enough, K
 )
 
 func newSearch(p *Plan) *search {
@@ -50,6 +52,9 @@ func newSearch(p *Plan) *search {
 	s.slow.Nodes, s.slow.Tolerance = p.searchNodes(), searchError
 	s.slow.ReportH = []float64{p.DeadlineH}
 	s.slow.Watch = nil
+	if s.most = mostRuns; s.slow.Melt != nil {
+		s.most = mostRunsMelt
+	}
 	s.hint = float64(p.Low+p.High) / 2
 	return s
 }
@@ -109,6 +114,9 @@ func (x schedule) set(deadline float64) []Setpoint {
 		set = append(set, Setpoint{Hour: x.hours[i], C: c})
 	}
 	if off := x.hours[x.n]; off < deadline-1e-9 {
+		if k := len(set); set[k-1].Hour == off {
+			set = set[:k-1] // switched off at once
+		}
 		set = append(set, Setpoint{Hour: off, Off: true})
 	}
 	return set
@@ -182,13 +190,13 @@ func (p *Plan) cost(o outcome) float64 {
 // 1961): each part of the trial both ways, then as far again as that went; where
 // nothing helps, with half the step.
 func (s *search) improve(t trial, harm float64) (trial, float64) {
-	for step := 1.0; step > 0.1 && s.runs < mostRuns && s.err == nil; {
+	for step := 1.0; step > 0.1 && s.runs < s.most && s.err == nil; {
 		next, h := s.around(t, harm, step)
 		if h >= harm*(1-1e-4) {
 			step /= 2
 			continue
 		}
-		for s.runs < mostRuns {
+		for s.runs < s.most {
 			far := next.beyond(t)
 			t, harm = next, h
 			if !s.possible(far) {
@@ -229,7 +237,7 @@ func (s *search) around(t trial, harm, step float64) (trial, float64) {
 			} else {
 				x.offsets[i-t.n-1] += way * degrees
 			}
-			if x == t || !s.possible(x) || s.runs >= mostRuns {
+			if x == t || !s.possible(x) || s.runs >= s.most {
 				continue
 			}
 			if h, _ := s.judge(x); h < harm {

@@ -1,0 +1,312 @@
+package heat
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"combline/internal/quantity"
+)
+
+func heated(c Case, off quantity.Celsius) Case {
+	for _, f := range c.faces() {
+		if f.Film > 0 {
+			f.Heated, f.Ambient = true, Steady(off)
+		}
+	}
+	return c
+}
+
+func oc1() Control {
+	return Control{Case: heated(published("S1_drum_const"), 20), Hours: 72, Intervals: 12, Low: 20, High: 55, Centre: 40}
+}
+
+// The published optimum of the drum's room, with the tolerances that it asks for: HMF
+// 1e-3 of itself, each set point 0.1 K, the target 0.01 K; and the constant room beside it.
+// That it is the optimum is shown by the conditions of Karush, Kuhn and Tucker, which the
+// convex problem meets at one point only.
+func TestOptimalControl(t *testing.T) {
+	o, err := oc1().Best()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]string{}
+	for _, r := range table(t, "optimal_control.csv") {
+		want[r["item"]] = r["value"]
+	}
+	near := func(item string, got, tol float64) {
+		if w := num(t, want[item]); !(math.Abs(got-w) <= tol) {
+			t.Errorf("%s %.6g, want %.6g within %.2g", item, got, w, tol)
+		}
+	}
+	for j, s := range o.Set {
+		near("u_"+strconv.Itoa(j+1), float64(s.C), 0.1)
+	}
+	near("J_opt", float64(o.HMFMean), 1e-3*1.897)
+	near("multiplier", o.Multiplier, 1e-3*0.32)
+	near("u_const", float64(o.Steady), 0.01)
+	near("J_const", float64(o.SteadyHMF), 1e-3*2.12)
+	if !(o.Residual < 1e-5) {
+		t.Errorf("the conditions of an optimum are missed by %.2g", o.Residual)
+	}
+	// The whole simulation says the same of that control.
+	c := oc1().Case
+	var room Program
+	for j, s := range o.Set {
+		if j > 0 {
+			room = append(room, Point{s.Hour, o.Set[j-1].C})
+		}
+		room = append(room, Point{s.Hour, s.C})
+	}
+	c.Faces, c.ReportH = All(8, room), []float64{6, 72}
+	row := mustRun(t, c)
+	near("J_opt", float64(row.HMFMean), 3e-3*1.897)
+	near("HMF_max_opt", float64(row.HMFWorst), 3e-3*4.258)
+	near("diastase_kept_mean_opt", row.DiastaseMean, 0.0005)
+	near("T_mean_end_opt", float64(row.Mean), 0.01)
+	if math.Abs(float64(row.Centre)-40) > 0.01 {
+		t.Errorf("the centre ends at %.4f °C, want 40", float64(row.Centre))
+	}
+}
+
+// Few set points can't beat the exact optimum, and three come at least halfway to it from
+// the best single one; they can be set, and hold on the fine grid.
+func TestBestOfFewSetPoints(t *testing.T) {
+	p := Plan{Case: oc1().Case, DeadlineH: 72, Low: 20, High: 55, Target: Target{Coldest: 40}, Changes: 3}
+	s, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%v: HMF %.4f, steady %.0f °C %.4f, %d runs", s.Set, float64(last(s.Likely).HMFMean), float64(s.Steady.C), float64(s.SteadyHMF), s.Tried)
+	const exact, single = 1.8970, 2.1222
+	if h := float64(last(s.Likely).HMFMean); !(exact < h && h < (exact+single)/2) {
+		t.Errorf("HMF %.4f, want %.4f to %.4f", h, exact, (exact+single)/2)
+	}
+	checkSchedule(t, p, s)
+}
+
+// checkSchedule holds a schedule to what it promises.
+func checkSchedule(t *testing.T, p Plan, s Schedule) {
+	t.Helper()
+	before, points := -1.0, 0
+	for _, x := range s.Set {
+		if !x.Off {
+			points++
+			if x.C < p.Low || x.C > p.High || math.Abs(float64(x.C)-math.Round(float64(x.C))) > 1e-9 {
+				t.Errorf("%g °C can't be set: whole degrees from %g to %g", float64(x.C), float64(p.Low), float64(p.High))
+			}
+		}
+		if x.Hour <= before || x.Hour >= p.DeadlineH || math.Abs(2*x.Hour-math.Round(2*x.Hour)) > 1e-9 {
+			t.Errorf("hour %g after %g is no half-hour before %g", x.Hour, before, p.DeadlineH)
+		}
+		before = x.Hour
+	}
+	if points > p.Changes {
+		t.Errorf("%d set points, %d are allowed: %v", points, p.Changes, s.Set)
+	}
+	slow := p.Doubt.Slow(p.Case)
+	slow.ReportH = []float64{min(1, p.DeadlineH), p.DeadlineH}
+	row := mustRun(t, p.under(slow, s.Set))
+	if short := p.Target.short(row, slow.Melt); short > 0.02 {
+		t.Errorf("at the slow end it misses the target by %.3f K", short)
+	}
+	if fast := last(s.Fast); fast.HMFMean < last(s.Likely).HMFMean-1e-9 {
+		t.Errorf("the fast end makes less HMF, %.3f, than the likely one, %.3f", float64(fast.HMFMean), float64(last(s.Likely).HMFMean))
+	}
+}
+
+func setDrum(t testing.TB) Plan {
+	t.Helper()
+	p, err := House(17.2, Classical)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := HouseDoubt(17.2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := Case{Body: Drum(0.57, 0.85), Honey: p, Melt: MeltOf(FineGrain, 0.12), Start: Even(12), Faces: All(FanAir, Steady(15))}
+	return Plan{Case: heated(c, 15), DeadlineH: 120, Low: 20, High: 60, Target: Fillable(38), Doubt: d}
+}
+
+func TestBestInDoubt(t *testing.T) {
+	p := setDrum(t)
+	p.Changes = 2
+	s, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%v: HMF %.2f likely, %.2f fast; steady %.0f °C %.2f; %d runs", s.Set, float64(last(s.Likely).HMFMean), float64(last(s.Fast).HMFMean), float64(s.Steady.C), float64(s.SteadyHMF), s.Tried)
+	checkSchedule(t, p, s)
+	if last(s.Likely).HMFMean > s.SteadyHMF {
+		t.Errorf("HMF %.3f, the steady room makes %.3f", float64(last(s.Likely).HMFMean), float64(s.SteadyHMF))
+	}
+}
+
+func TestTooLate(t *testing.T) {
+	p := setDrum(t)
+	p.DeadlineH = 20
+	_, err := Best(p)
+	var late *TooLateError
+	if !errors.As(err, &late) {
+		t.Fatalf("%v, want that it is too late", err)
+	}
+	earliest, err := Earliest(p)
+	if err != nil || math.Abs(earliest-late.EarliestH) > 0.1 || earliest < 20 {
+		t.Errorf("earliest %.2f and %.2f h, %v", earliest, late.EarliestH, err)
+	}
+	p.DeadlineH = math.Ceil(earliest) + 1
+	s, err := Best(p)
+	if err != nil {
+		t.Fatalf("%g h: %v", p.DeadlineH, err)
+	}
+	checkSchedule(t, p.whole(), s)
+	p.High, p.Target = 45, Target{Molten: 0.999}
+	p.Case.Melt = MeltOf(CoarseGrain, 0.12)
+	if _, err = Best(p); !errors.As(err, &late) || !math.IsNaN(late.EarliestH) {
+		t.Errorf("grains that never melt: %v", err)
+	}
+}
+
+// whole fills in what a plan leaves at zero.
+func (p Plan) whole() Plan {
+	if p.Changes == 0 {
+		p.Changes = 2
+	}
+	return p
+}
+
+func TestLatestStart(t *testing.T) {
+	p := setDrum(t)
+	h, err := LatestStart(p, 56)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ready := func(from float64) bool {
+		c := p.Doubt.Slow(p.Case)
+		c.ReportH, c.Nodes = []float64{p.DeadlineH}, searchNodes
+		return p.Target.short(mustRun(t, p.under(c, []Setpoint{{Hour: from, C: 56}})), c.Melt) <= 0
+	}
+	if !(0 < h && h < p.DeadlineH) || !ready(h) || ready(h+1) {
+		t.Errorf("latest start %g h: ready %v, an hour later %v", h, ready(h), ready(h+1))
+	}
+	if _, err := LatestStart(p, 36); err == nil {
+		t.Error("36 °C never makes 38 °C")
+	}
+}
+
+// The heater's energy is what the honey took, where the room loses nothing; and with a
+// loss, the honey's and the room's, by the room's own temperatures.
+func TestHeater(t *testing.T) {
+	c := heated(published("S3_drum_granulated"), 50)
+	c.ReportH = []float64{6, 72}
+	c.Heater = &Heater{PowerW: 1000, Bodies: 12}
+	r, err := Run(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	row := last(r)
+	if math.Abs(row.HeaterKWh*3600/(12*row.StoredKJ)-1) > 1e-4 {
+		t.Errorf("heater %.3f kWh, honey %.3f", row.HeaterKWh, 12*row.StoredKJ/3600)
+	}
+	if !(row.HeaterKWh <= 72*1.0001) || !(r.Rows[0].Room < 45) {
+		t.Errorf("1 kW gave %.2f kWh in 72 h, the room had %.1f °C after 6 h", row.HeaterKWh, float64(r.Rows[0].Room))
+	}
+	c.Heater = &Heater{PowerW: 20000, LossWK: 50, Outside: Steady(10), Bodies: 2}
+	row = mustRun(t, c)
+	if want := 2*row.StoredKJ/3600 + 50*(50-10)*72/1000.0; math.Abs(row.HeaterKWh/want-1) > 1e-3 {
+		t.Errorf("heater %.3f kWh, want %.3f", row.HeaterKWh, want)
+	}
+	c.Heater.PowerW = 2200
+	weak := mustRun(t, c)
+	if !(weak.Mean < row.Mean-0.1 && weak.HeaterKWh < 2.2*72) {
+		t.Errorf("less power warms as much: %.3f and %.3f °C", float64(weak.Mean), float64(row.Mean))
+	}
+}
+
+// With HMF bounded the plan is the cheapest: no dearer than the one that spares the honey.
+func TestCheapestPlan(t *testing.T) {
+	p := setDrum(t)
+	p.Doubt = Doubt{}
+	p.Case.Heater = &Heater{PowerW: 9000, LossWK: 40, Outside: Steady(5), Bodies: 8}
+	p.Changes = 1
+	gentle, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.MostHMF = 2 * last(gentle.Likely).HMFMean
+	cheap, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := last(gentle.Likely), last(cheap.Likely)
+	t.Logf("%v %.1f kWh %.2f mg/kg; %v %.1f kWh %.2f mg/kg", gentle.Set, a.HeaterKWh, float64(a.HMFMean), cheap.Set, b.HeaterKWh, float64(b.HMFMean))
+	if !(b.HeaterKWh <= a.HeaterKWh*1.001 && b.HMFMean <= p.MostHMF*1.001) {
+		t.Errorf("%.1f kWh with %.2f mg/kg, the gentle plan %.1f with %.2f", b.HeaterKWh, float64(b.HMFMean), a.HeaterKWh, float64(a.HMFMean))
+	}
+	checkSchedule(t, p, cheap)
+}
+
+// A run goes on from where another ended as if it had never stopped: 0.002 K, and what
+// warmth did adds up. From readings of core, skin and mean it comes near: 0.6 K after a day
+// of the room (own estimate of what a smooth profile may miss).
+func TestGoOn(t *testing.T) {
+	c := published("S3_drum_granulated")
+	c.ReportH = []float64{6, 24, 48}
+	whole, err := Run(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.ReportH = []float64{6, 24}
+	half, err := Run(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := c
+	d.Start = Start{Field: half.End}
+	d.ReportH = []float64{24}
+	rest := mustRun(t, d)
+	want := last(whole)
+	if math.Abs(float64(rest.Mean-want.Mean)) > 0.002 || math.Abs(float64(rest.Centre-want.Centre)) > 0.005 ||
+		math.Abs(float64(rest.HMFMean/want.HMFMean)-1) > 1e-3 || math.Abs(rest.DiastaseMean-want.DiastaseMean) > 1e-4 || math.Abs(rest.MoltenMean-want.MoltenMean) > 0.002 {
+		t.Errorf("went on to %+v\nwant %+v", rest, want)
+	}
+	m := last(half)
+	d.Start = Start{Core: m.Centre, Skin: m.SideMid, Mean: m.Mean, HasMean: true}
+	d.ReportH = []float64{6, 24}
+	near := mustRun(t, d)
+	if math.Abs(float64(near.Mean-want.Mean)) > 0.2 || math.Abs(float64(near.Centre-want.Centre)) > 0.6 {
+		t.Errorf("from readings mean %.2f, centre %.2f; want %.2f, %.2f", float64(near.Mean), float64(near.Centre), float64(want.Mean), float64(want.Centre))
+	}
+	d.Start.Mean = 60
+	if _, err := Run(d); err == nil || !strings.Contains(err.Error(), "don't go with a mean of 60") {
+		t.Errorf("a mean outside core and skin: %v", err)
+	}
+	d.Start = Start{Field: half.End}
+	d.Body = Drum(0.57, 0.8)
+	if _, err := Run(d); err == nil || !strings.Contains(err.Error(), "another body") {
+		t.Errorf("another body: %v", err)
+	}
+}
+
+// After a power cut the plan is made anew from what the probes say.
+func TestAfterPowerCut(t *testing.T) {
+	p := setDrum(t)
+	first, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := p.under(p.Case, append(first.Set[:1:1], Setpoint{Hour: first.Set[0].Hour + 24, Off: true}))
+	now := first.Set[0].Hour + 36 // twelve hours without power
+	c.ReportH = []float64{now}
+	cut := mustRun(t, c)
+	p.Case.Start = Start{Core: cut.Centre, Skin: cut.SideMid, Molten: cut.MoltenWorst}
+	p.DeadlineH -= now
+	second, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkSchedule(t, p.whole(), second)
+}
