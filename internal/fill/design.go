@@ -36,6 +36,19 @@ func Usual() Design {
 	return Design{Learn: 5, LeastDF: 8, Line: 3, Lambda: 0.2, L: 2.962, K: 0.5, H: 5, Clip: 6, Group: 5}
 }
 
+// Quieter is the design with a false alarm of the sums once in so many checks, and of
+// the means no more often: for a stream, whose checks come every few minutes and not
+// every half hour, the usual lines would cry out every shift.
+func (d Design) Quieter(everyChecks float64) (Design, error) {
+	h, err := SumLine(d.K, everyChecks)
+	if err != nil {
+		return d, err
+	}
+	d.H, d.Line = h, quantile(1-1/(2*everyChecks))
+	d.Clip = max(d.Clip, d.Line)
+	return d, nil
+}
+
 func (d Design) valid() error {
 	for _, c := range []struct {
 		what      string

@@ -27,12 +27,12 @@ type nozzle struct {
 
 // open gathers the jars of a check that a stream has not finished.
 type open struct {
-	n             int
-	sum, squares  float64 // of distances from shift, g
-	least, most   float64
-	shift         float64
-	wild          bool
-	limited, kept float64
+	n            int
+	shift        float64 // the first jar, g
+	sum, squares float64 // of distances from it
+	least, most  float64
+	low, high    float64 // a jar beyond counts as at the bound
+	wild         bool
 }
 
 // round gathers the pooled point: each nozzle once.
@@ -89,13 +89,19 @@ func (l *Line) known(k int) error {
 	return nil
 }
 
-// Check takes a check of one nozzle. One that is refused changes nothing.
+// Check takes a check of one nozzle. One that is refused changes nothing. A spread that
+// no filling explains is not believed: the point says Wild.
 func (l *Line) Check(k int, c Check) (Point, error) {
 	if err := l.known(k); err != nil {
 		return Point{}, err
 	}
 	if err := l.d.plausible(c); err != nil {
 		return Point{}, fmt.Errorf("nozzle %d: %w", k, err)
+	}
+	if s := l.d.sigma(&l.within); c.HasSD && c.SDG > wildSDs*s {
+		c.HasSD = false // no filling explains it: what is known of the spread stays
+		p := l.take(k, c)
+		return l.markWild(k, p), nil
 	}
 	return l.take(k, c), nil
 }
@@ -116,9 +122,9 @@ func (l *Line) CheckJars(k int, net []quantity.Milligram) (Point, error) {
 		return Point{}, fmt.Errorf("nozzle %d: %d jars in a check, want 1 to %d: %w", k, len(net), maxJars, ErrOutOfRange)
 	}
 	var o open
-	low, high := l.bounds(k)
+	o.low, o.high = l.bounds(k)
 	for _, m := range net {
-		o.add(Grams(m), low, high)
+		o.add(Grams(m))
 	}
 	return l.close(k, &o), nil
 }
@@ -134,9 +140,9 @@ func (l *Line) Weigh(k int, net quantity.Milligram) (p Point, done bool, err err
 	}
 	o := &l.nozzles[k-1].open
 	if o.n == 0 {
-		o.limited, o.kept = l.bounds(k)
+		o.low, o.high = l.bounds(k)
 	}
-	o.add(Grams(net), o.limited, o.kept)
+	o.add(Grams(net))
 	if o.n < l.d.Group {
 		return Point{}, false, nil
 	}
@@ -173,10 +179,10 @@ func (l *Line) bounds(k int) (low, high float64) {
 	return 0, maxMassG
 }
 
-func (o *open) add(x, low, high float64) {
-	if x < low || x > high {
+func (o *open) add(x float64) {
+	if x < o.low || x > o.high {
 		o.wild = true
-		x = min(max(x, low), high)
+		x = min(max(x, o.low), o.high)
 	}
 	if o.n == 0 {
 		o.shift, o.least, o.most = x, x, x
@@ -201,10 +207,15 @@ func (l *Line) close(k int, o *open) Point {
 	wild := o.wild
 	p := l.take(k, o.check())
 	if wild {
-		l.wild++
-		p.Signals |= Wild
-		l.nozzles[k-1].watch.last.Signals |= Wild
+		p = l.markWild(k, p)
 	}
+	return p
+}
+
+func (l *Line) markWild(k int, p Point) Point {
+	l.wild++
+	p.Signals |= Wild
+	l.nozzles[k-1].watch.last.Signals |= Wild
 	return p
 }
 

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"combline/internal/quantity"
+
+	"pgregory.net/rapid"
 )
 
 func line(t testing.TB, d Design, nozzles int) *Line {
@@ -456,4 +458,55 @@ func TestNoSpread(t *testing.T) {
 	if p.Signals.Has(Learning) || p.Signals.Alarm() || !close(p.SigmaG, 1/math.Sqrt(12), 1e-12) {
 		t.Errorf("%+v %v", p, p.Signals.Names())
 	}
+}
+
+// Whatever comes, refused or taken, the charts' state stays made of numbers, and
+// the spread stays near the jars' own.
+func TestNothingPoisonsALine(t *testing.T) {
+	random := rand.New(rand.NewPCG(35, 36))
+	rapid.Check(t, func(rt *rapid.T) {
+		d := Usual()
+		d.LabelG = 340
+		l := line(t, d, 3)
+		sound := func(checks int) {
+			for range checks {
+				for k := 1; k <= 3; k++ {
+					var net []quantity.Milligram
+					for range 5 {
+						net = append(net, netOf(random, 341))
+					}
+					if _, err := l.CheckJars(k, net); err != nil {
+						rt.Fatal(err)
+					}
+				}
+			}
+		}
+		sound(4)
+		for range rapid.IntRange(0, 30).Draw(rt, "odd") {
+			k := rapid.IntRange(-1, 5).Draw(rt, "nozzle")
+			if rapid.Bool().Draw(rt, "jar") {
+				_, _, _ = l.Weigh(k, quantity.Milligram(rapid.Int64().Draw(rt, "mg")))
+				_, _, _ = l.Weigh(k, quantity.Milligram(rapid.Int64Range(-1000, 700_000).Draw(rt, "mg near")))
+			} else {
+				_, _ = l.Check(k, Check{N: rapid.IntRange(-2, 9).Draw(rt, "n"), MeanG: rapid.OneOf(rapid.Float64(), rapid.Float64Range(0, 700)).Draw(rt, "mean"), SDG: rapid.OneOf(rapid.Float64(), rapid.Float64Range(0, 200)).Draw(rt, "sd"), HasSD: rapid.Bool().Draw(rt, "has")})
+			}
+		}
+		for k := 1; k <= 3; k++ {
+			if err := l.Adjusted(k); err != nil {
+				rt.Fatal(err)
+			}
+		}
+		sound(50)
+		for k := 1; k <= 3; k++ {
+			w, _ := l.Nozzle(k)
+			for _, x := range []float64{w.Last().Z, w.Last().Average, w.Last().Up, w.Last().Down, l.Pooled().Last().Z, must(w.ChangePoint()).SizeG} {
+				if math.IsNaN(x) || math.IsInf(x, 0) {
+					rt.Fatalf("nozzle %d: %+v, pooled %+v", k, w.Last(), l.Pooled().Last())
+				}
+			}
+		}
+		if s, known := l.Sigma(); !known || !(s > 1 && s < 10) {
+			rt.Fatalf("spread %g g", s)
+		}
+	})
 }

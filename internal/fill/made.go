@@ -123,7 +123,7 @@ func Expect(r standard.Rules, label quantity.Milligram, e Estimate) (Outlook, er
 	}
 	mean := quantity.Limit{Value: Grams(label), Least: true}.Judge(quantity.Uncertain{Value: e.MeanG, Own: e.OffG}, quantity.UsualRisk)
 	o.Sure = mean
-	switch clear := math.Abs(o.Share-o.Most) > o.Most/4; {
+	switch clear := o.Most == 0 || math.Abs(o.Share-o.Most) > o.Most/4; {
 	case !o.NoneOK, !o.ShareOK && clear:
 		o.Sure = quantity.Fail
 	case mean == quantity.Pass && !(clear && o.ShareOK):

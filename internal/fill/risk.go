@@ -107,10 +107,14 @@ func Holding(first, last, size int64) (from, to, count int64, err error) {
 	return from, to, to - from + 1, nil
 }
 
-// LastGood is the last check of the nozzle before the estimated start of its drift
-// in which it gave no alarm. early takes the early end of the estimate's interval
-// in place of the estimate.
+// LastGood is the last check of the nozzle up to which all is well: at or before the
+// estimated start of its drift, and before its alarm. early takes the early end of
+// the estimate's interval in place of the estimate. Without an alarm it is the latest
+// check.
 func (w *Watch) LastGood(early bool) (int64, error) {
+	if w.first.Check == 0 {
+		return w.checks, nil
+	}
 	c, err := w.ChangePoint()
 	if err != nil {
 		return 0, err
@@ -119,8 +123,5 @@ func (w *Watch) LastGood(early bool) (int64, error) {
 	if early {
 		at = c.Low
 	}
-	if a := w.first.Check; a > 0 {
-		at = min(at, a-1)
-	}
-	return at, nil
+	return min(at, w.first.Check-1), nil
 }

@@ -208,6 +208,26 @@ func TestSumLine(t *testing.T) {
 	}
 }
 
+// A design made quieter for a stream speaks as seldom as asked: sums once in 2,000
+// checks, means no more often, so together between once in 1,000 and once in 2,000.
+func TestQuieter(t *testing.T) {
+	d := Usual()
+	d.CentreG, d.SDG = 341.3, 1.7
+	q, err := d.Quieter(2000)
+	if err != nil || !close(must(SumRunLength(q.K, q.H, 0, 0)), 2000, 1) || !close(q.Line, 3.4808, 0.0005) { // z of 1 in 4,000, normal table
+		t.Fatalf("%+v, %v", q, err)
+	}
+	random := rand.New(rand.NewPCG(33, 34))
+	var total int
+	const m = 300
+	for range m {
+		total += runLength(t, q, random, 0, Alarms)
+	}
+	if got := float64(total) / m; got < 800 || got > 2200 {
+		t.Errorf("alarm once in %.0f checks", got)
+	}
+}
+
 func TestRunLengthsRefuse(t *testing.T) {
 	nan := math.NaN()
 	for _, f := range []func() (float64, error){

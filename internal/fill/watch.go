@@ -80,6 +80,9 @@ func (d *Design) plausible(c Check) error {
 	if d.LabelG > 0 && c.MeanG > 2*d.LabelG {
 		return fmt.Errorf("mean %g g under a label of %g g: no jar holds twice its label, weigh again: %w", c.MeanG, d.LabelG, ErrOutOfRange)
 	}
+	if d.LabelG > 0 && c.HasSD && c.SDG > d.LabelG/2 {
+		return fmt.Errorf("spread %g g under a label of %g g: jars do not differ by half their label, weigh again: %w", c.SDG, d.LabelG, ErrOutOfRange)
+	}
 	return nil
 }
 
