@@ -33,10 +33,11 @@ type Advice struct {
 // Advise tells whether to set a nozzle otherwise, and by how much. There is a dead
 // band: as long as no alarm stands the answer is to leave it, since a correction for
 // noise adds to the noise (see [Inflation]). One mean beyond its line alone asks to
-// weigh again. When the cumulative sum has crossed its line, or two means in a row
-// have, the nozzle has moved: its mean now is taken from the change point, the jump
-// or where the drift has got to, and the correction is the whole of it to the
-// target, in whole steps of the filler's finest.
+// weigh again. A nozzle that is steady but whose learned mean is off the target by more
+// than three of its standard deviations was set wrong. When the cumulative sum has
+// crossed its line, or two means in a row have, the nozzle has moved: its mean now is
+// taken from the change point, the jump or where the drift has got to. The correction
+// is the whole of it to the target, in whole steps of the filler's finest.
 func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 	if err := checkRange("target", targetG, 0.001, maxMassG, " g"); err != nil {
 		return Advice{}, err
@@ -50,7 +51,10 @@ func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 	}
 	off := p.CentreG - targetG
 	if w.first.Check == 0 {
-		return Advice{Do: Leave, OffG: off + w.ewma*w.meanSD(p)}, nil
+		if b := &w.base; b.given == 0 && math.Abs(off) > w.d.Line*p.SigmaG/math.Sqrt(b.jars) {
+			return setBy(off, stepG), nil
+		}
+		return Advice{Do: Leave, OffG: off + w.ewma*p.OffG}, nil
 	}
 	c := w.past.change()
 	moved := c.SizeG
@@ -61,18 +65,17 @@ func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 	if !p.Signals.Has(DriftLow|DriftHigh) && !(p.Signals.Has(MeanLow|MeanHigh) && w.first.Check < p.Check) {
 		return a, nil
 	}
-	a.Do, a.ByG = SetIt, -a.OffG
+	return setBy(a.OffG, stepG), nil
+}
+
+// setBy takes a deviation out in whole steps; less than half a step is left.
+func setBy(off, stepG float64) Advice {
+	a := Advice{Do: SetIt, OffG: off, ByG: -off}
 	if stepG > 0 {
 		a.ByG = stepG * math.Round(a.ByG/stepG)
 	}
 	if a.ByG == 0 {
-		a.Do = Leave
+		a.Do, a.ByG = Leave, 0
 	}
-	return a, nil
-}
-
-// meanSD is the standard deviation of a point's mean about its centre.
-func (w *Watch) meanSD(p Point) float64 {
-	_, off, _ := w.base.at(p.N, p.SigmaG)
-	return off
+	return a
 }

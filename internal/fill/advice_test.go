@@ -53,6 +53,26 @@ func TestAdviceWeighAgain(t *testing.T) {
 	}
 }
 
+// A steady nozzle that was set wrong from the start is told so, not left: its own mean
+// is no excuse. One within its learned mean's doubt is left.
+func TestAdviceOnAWrongSetting(t *testing.T) {
+	d := Usual()
+	d.SDG = 1.7
+	for _, c := range []struct {
+		mean float64
+		want Do
+		by   float64
+	}{{338.3, SetIt, 3}, {343.52, SetIt, -2.2}, {341.6, Leave, 0}} { // three of 1.7/√25 are 1.02 g
+		w := watch(t, d)
+		for range 6 {
+			add(t, w, must(CheckMean(5, c.mean)))
+		}
+		if a, err := w.Advise(341.3, 0.1); err != nil || a.Do != c.want || !close(a.ByG, c.by, 1e-9) {
+			t.Errorf("mean %g g: %v %+v, %v", c.mean, a.Do, a, err)
+		}
+	}
+}
+
 // Noise is not chased: on steady nozzles a setting is advised no more often than the
 // charts give false alarms.
 func TestAdviceLeavesNoiseAlone(t *testing.T) {

@@ -194,6 +194,15 @@ func TestChartForPrograms(t *testing.T) {
 	}
 }
 
+// No alarm is not yet a good setting: a steady nozzle 3 g under its target is to be set.
+func TestSteadyButSetWrong(t *testing.T) {
+	q := must(t, `chart --means-g "338.3 338.4 338.2 338.3 338.3 338.3" --sd-g 1.7 --target-g 341.3 --step-g 0.1`)
+	near(t, q, "alarm_nozzle", 0, 0)
+	is(t, q, "advice", "set")
+	near(t, q, "set_by_g", 3, 1e-9)
+	is(t, must(t, `chart --means-g "341.2 341.4 341.3 341.3 341.3 341.3" --sd-g 1.7 --target-g 341.3`), "advice", "leave")
+}
+
 // A chart that can't speak says so, and never says that all is well.
 func TestChartThatKnowsNothing(t *testing.T) {
 	for _, line := range []string{`chart --means-g "341.3 341.2 341.4"`, `chart --weights "341.3 341.2 341.4"`, `chart --weights "341 341 341 341 341 341 341 341 341 341"`} {

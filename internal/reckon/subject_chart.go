@@ -179,7 +179,7 @@ func (q *Query) alarms(l *fill.Line, numbers map[int][]int) error {
 	}
 	q.put("alarm_nozzle", float64(first))
 	if first == 0 {
-		return nil
+		return q.settings(l)
 	}
 	w, err := l.Nozzle(first)
 	if err != nil {
@@ -187,6 +187,35 @@ func (q *Query) alarms(l *fill.Line, numbers map[int][]int) error {
 	}
 	q.put("alarm_check", float64(at))
 	return q.start(w, numbers[first])
+}
+
+// settings tells, where no alarm stands, whether a steady nozzle was set wrong.
+func (q *Query) settings(l *fill.Line) error {
+	var most fill.Advice
+	for k := 1; k <= l.Nozzles(); k++ {
+		w, err := l.Nozzle(k)
+		if err != nil {
+			return err
+		}
+		if p := w.Last(); p.Check == 0 || p.Signals.Has(fill.Learning) {
+			continue
+		}
+		a, err := w.Advise(q.numOr("target_g", w.Last().CentreG), q.num("step_g"))
+		if err != nil {
+			return err
+		}
+		if a.Do == fill.SetIt {
+			q.note(fmt.Sprintf("nozzle %d is steady but %+.2f g off the target: set it by %+.2f g", k, a.OffG, a.ByG))
+		}
+		if math.Abs(a.ByG) > math.Abs(most.ByG) {
+			most = a
+		}
+	}
+	q.say("advice", most.Do.String())
+	if most.Do == fill.SetIt {
+		q.put("set_by_g", most.ByG)
+	}
+	return nil
 }
 
 // start tells since when the nozzle moves and what to do about it.
