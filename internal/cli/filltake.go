@@ -358,7 +358,7 @@ func (t *taking) faults(x *answer.Answer) {
 	}
 	at := func(ms int64) record.When { return record.At(time.UnixMilli(ms).In(t.now().Location())) }
 	if len(f.Gaps) > 0 {
-		gaps := x.Table("gaps", "from", "to", "missing")
+		gaps := x.Table("cuts", "from", "to", "numbers")
 		for _, g := range f.Gaps {
 			var missing any
 			if g.Missing >= 0 {
