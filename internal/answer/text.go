@@ -2,9 +2,7 @@ package answer
 
 import (
 	"encoding/json"
-	"fmt"
 	"maps"
-	"strings"
 	"time"
 
 	"combline/internal/quantity"
@@ -64,24 +62,9 @@ func printable(c *words.Catalogue, v any) any {
 	case Known:
 		return c.Mass(v.Mass) + " " + c.HowMark(v.How)
 	case json.RawMessage:
-		return said(v)
+		return said(c, v)
 	}
 	return v
-}
-
-// said prints a fact's fields in one line.
-func said(j json.RawMessage) string {
-	var fields map[string]any
-	d := json.NewDecoder(strings.NewReader(string(j)))
-	if d.Decode(&fields) != nil {
-		return string(j)
-	}
-	delete(fields, "kind")
-	var parts []string
-	for _, name := range sorted(fields) {
-		parts = append(parts, fmt.Sprintf("%s %v", name, fields[name]))
-	}
-	return strings.Join(parts, " · ")
 }
 
 // JSON is the answer for programs: tables by key with typed cells under their column

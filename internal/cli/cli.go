@@ -27,21 +27,23 @@ type commands struct {
 	JSON    bool             `name:"json" help:"Answer in JSON."`
 	Version kong.VersionFlag `help:"Print the version and end."`
 
-	Open    openCommand    `cmd:"" help:"Open a house, or set up a new one, and serve its pages."`
-	Demo    demoCommand    `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
-	Day     dayCommand     `cmd:"" help:"What is in the house, on hold, due and odd: now, or as it was known on a day."`
-	Stock   stockCommand   `cmd:"" help:"How much honey there is, of what, where and in what state."`
-	Trace   traceCommand   `cmd:"" help:"Where something comes from and where it went."`
-	Balance balanceCommand `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
-	Blend   blendCommand   `cmd:"" help:"The cheapest sound blend for an order or for what is typed; or why there is none, and what would do."`
-	Fill    fillCommand    `cmd:"" help:"How a run fills: whether a nozzle wanders, the verdict, what to set. With a source of weights: live."`
-	Next    nextCommand    `cmd:"" help:"Which number comes next of those that begin alike."`
-	Facts   factsCommand   `cmd:"" help:"Every fact that bears a code, with its number."`
-	Record  recordCommand  `cmd:"" help:"Record one fact."`
-	BringIn bringInCommand `cmd:"" help:"Record a table of facts: all rows, or none."`
-	Correct correctCommand `cmd:"" help:"Put another fact in the place of one that was wrong, or strike it."`
-	Ledger  ledgerCommands `cmd:"" help:"Check, copy, restore, export and import the record."`
-	Reckon  reckonCommand  `cmd:"" passthrough:"" help:"Answer a question about honey or its rules, with no house at all."`
+	Open     openCommand     `cmd:"" help:"Open a house, or set up a new one, and serve its pages."`
+	Demo     demoCommand     `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
+	Day      dayCommand      `cmd:"" help:"What is in the house, on hold, due and odd: now, or as it was known on a day."`
+	Stock    stockCommand    `cmd:"" help:"How much honey there is, of what, where and in what state."`
+	Trace    traceCommand    `cmd:"" help:"Where something comes from and where it went."`
+	Balance  balanceCommand  `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
+	Blend    blendCommand    `cmd:"" help:"The cheapest sound blend for an order or for what is typed; or why there is none, and what would do."`
+	Fill     fillCommand     `cmd:"" help:"How a run fills: whether a nozzle wanders, the verdict, what to set. With a source of weights: live."`
+	Recall   recallCommand   `cmd:"" help:"What to call back when something is wrong with a thing, by share and by possibility, and who has it."`
+	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
+	Next     nextCommand     `cmd:"" help:"Which number comes next of those that begin alike."`
+	Facts    factsCommand    `cmd:"" help:"Every fact that bears a code, with its number."`
+	Record   recordCommand   `cmd:"" help:"Record one fact."`
+	BringIn  bringInCommand  `cmd:"" help:"Record a table of facts: all rows, or none."`
+	Correct  correctCommand  `cmd:"" help:"Put another fact in the place of one that was wrong, or strike it."`
+	Ledger   ledgerCommands  `cmd:"" help:"Check, copy, restore, export and import the record."`
+	Reckon   reckonCommand   `cmd:"" passthrough:"" help:"Answer a question about honey or its rules, with no house at all."`
 }
 
 // app is what every command is lent.

@@ -55,7 +55,9 @@ func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
 		p.line(l)
 	}
 	for _, t := range r.Answer.Tables {
-		p.table(t)
+		if len(t.Rows) > 0 {
+			p.table(t)
+		}
 	}
 	for _, part := range []struct {
 		key   string
@@ -143,10 +145,6 @@ func (p *reportPage) table(t answer.Table) {
 	head := make([]string, len(t.Columns))
 	for j, c := range t.Columns {
 		head[j] = answer.Head(p.words, c)
-	}
-	if len(cells) == 0 {
-		p.paragraph(false, body, p.words.Say("none"))
-		return
 	}
 	wide := p.columns(head, cells)
 	p.row(head, wide, t, true)

@@ -1,0 +1,28 @@
+package cli
+
+import (
+	"context"
+
+	"combline/internal/answer"
+	"combline/internal/office"
+	"combline/internal/record"
+)
+
+type recallCommand struct {
+	Code string `arg:"" help:"What something is wrong with: a lot mark, a run, a drum, a lot, a site, a material lot."`
+	onPaper
+}
+
+func (c *recallCommand) Run(ctx context.Context, a *app) error {
+	h, err := a.reading(ctx)
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	var x answer.Answer
+	h.Read(func(v *office.View) { x = v.RecallList(record.Code(c.Code)) })
+	if !c.asked() || x.Cannot != nil {
+		return a.show(x)
+	}
+	return c.write(a, h, "paper.title.recall", x)
+}
