@@ -121,6 +121,24 @@ func (o *options) fromInput(in io.Reader) error {
 	return nil
 }
 
+// tableFromInput takes standard input for the file of a subject that answers with rows,
+// where --csv was asked for and nothing tells otherwise.
+func (o *options) tableFromInput() {
+	for i := range o.subject.Inputs {
+		in := &o.subject.Inputs[i]
+		if in.Kind != File {
+			continue
+		}
+		for _, f := range o.flags {
+			if k, err := o.subject.flag(f.name); err == nil && (k == i || in.Need == Either && o.subject.Inputs[k].Need == Either) {
+				return
+			}
+		}
+		o.flags = append(o.flags, typedFlag{in.Flag(), "-"})
+		return
+	}
+}
+
 // fromFile puts what a file holds in the place of its name. Text that begins with a
 // brace is taken as it is.
 func (f *typedFlag) fromFile() error {

@@ -59,6 +59,9 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 func one(o options, in io.Reader, out io.Writer) error {
 	q := newQuery(o.subject)
 	q.full = true
+	if o.csv {
+		o.tableFromInput()
+	}
 	if err := o.fromInput(in); err != nil {
 		return err
 	}
