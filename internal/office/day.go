@@ -79,6 +79,7 @@ func (v *View) Day(at time.Time) answer.Answer {
 	v.dayHolds(&a)
 	v.dayStopped(&a, at)
 	v.dayDue(&a, at)
+	v.dayWarm(&a, at)
 	v.dayLots(&a, at)
 	v.dayWet(&a)
 	v.dayOld(&a, at)

@@ -243,14 +243,7 @@ func throughCells(body warmBody, air []assay.Point, start quantity.Celsius, fast
 	if err != nil {
 		return nil, err
 	}
-	points := make([]assay.Point, 0, 2*len(r.Rows))
-	at, had := 0.0, quantity.MgKg(0)
-	for _, row := range r.Rows {
-		t := evenAt(float64(row.HMFMean-had)/((row.Hour-at)/24), row.Mean)
-		points = append(points, assay.Point{Hour: from + at, C: t}, assay.Point{Hour: from + row.Hour, C: t})
-		at, had = row.Hour, row.HMFMean
-	}
-	return append(points, assay.Point{Hour: from + long, C: r.Rows[len(r.Rows)-1].Mean}), nil
+	return evenPoints(from, r.Rows), nil
 }
 
 // evenAt is the temperature at which HMF forms at a rate a day; where next to nothing

@@ -152,11 +152,7 @@ func (a *assayer) keep(n trace.Node, ask KeepAsk) (k Keep, err error) {
 		ask.At = a.v.clock(end, ask.At)
 		k.Gone = true
 	}
-	k = Keep{Gone: k.Gone, Content: a.v.State.Content(n), At: ask.At, Until: ask.Until, Sure: ask.Sure, Type: a.v.honeyOf(a.v.State.Content(n))}
-	a.v.keepDefaults(&k, ask)
-	k.Limits, k.Rule = a.v.heatLimits(a.v.State.Purpose(n))
-	now := minuteOf(ask.At)
-	x, err := a.held(n, now, ask.Held)
+	x, err := a.held(n, minuteOf(ask.At), ask.Held)
 	if err != nil {
 		return k, err
 	}
@@ -164,7 +160,18 @@ func (a *assayer) keep(n trace.Node, ask KeepAsk) (k Keep, err error) {
 	if err != nil {
 		return k, err
 	}
-	from := dayOfYear(now)
+	gone := k.Gone
+	k, err = a.keepFrom(n, x, c, ask)
+	k.Gone = gone
+	return k, err
+}
+
+// keepFrom is how a content keeps that goes to the store as c.
+func (a *assayer) keepFrom(n trace.Node, x *assayed, c *assay.Content, ask KeepAsk) (k Keep, err error) {
+	k = Keep{Content: a.v.State.Content(n), At: ask.At, Until: ask.Until, Sure: ask.Sure, Type: a.v.honeyOf(a.v.State.Content(n))}
+	a.v.keepDefaults(&k, ask)
+	k.Limits, k.Rule = a.v.heatLimits(a.v.State.Purpose(n))
+	from := dayOfYear(minuteOf(ask.At))
 	then, err := a.house.Kept(c, k.Store, from, days(k.Until.Sub(k.At)))
 	if err != nil {
 		return k, err

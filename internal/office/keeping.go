@@ -83,6 +83,10 @@ func chance(p float64) any {
 	if math.IsNaN(p) {
 		return nil
 	}
+	const least = 0.001
+	if p > 0 && p < 1 {
+		p = min(max(p, least), 1-least)
+	}
 	return quantity.Percent(100 * p)
 }
 
