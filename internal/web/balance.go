@@ -82,9 +82,13 @@ func (v *visit) latest(t answer.Table, code record.Code) *sheet {
 	return s
 }
 
+// mostOf is how many numbers stand behind a line of the balance: where they are more, the
+// trace has them.
+const mostOf = 10
+
 // books is the two sides of a balance, in and out each in a column of its own.
 func (v *visit) books(t answer.Table) *sheet {
-	s := &sheet{Title: v.say("table.balance"), Heads: []head{{Text: v.say("column.what")}, {Text: v.say("column.of")},
+	s := &sheet{Title: v.say("table.balance"), Class: "books", Heads: []head{{Text: v.say("column.what")}, {Text: v.say("column.of")},
 		{Text: v.say("balance.in") + v.unitOf("mass_g"), Right: true}, {Text: v.say("balance.out") + v.unitOf("mass_g"), Right: true}}}
 	var in, out quantity.Gram
 	for _, r := range t.Rows {
@@ -92,6 +96,9 @@ func (v *visit) books(t answer.Table) *sheet {
 		row := sheetRow{Cells: []sheetCell{{Text: v.text(r.Cells[1]), Head: true}, {}, {Right: true}, {Right: true}}}
 		if r.Cells[3] != nil {
 			row.Cells[1] = v.cell("of", r.Cells[3])
+			if codes, ok := r.Cells[3].([]record.Code); ok && len(codes) > mostOf {
+				row.Cells[1].Text = v.text(codes[:mostOf]) + " · " + v.say("page.trace.others", "n", len(codes)-mostOf)
+			}
 		}
 		figure := v.kg(m, 1).Value
 		switch r.Cells[0] {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -178,13 +179,25 @@ func drumRow(drums []office.Stand) template.HTML {
 	return d.html()
 }
 
-// lastThree is the end of a number as it is called across the room.
+var runsOfDigits = regexp.MustCompile(`[0-9]{2,}`)
+
+// lastThree is what of a number is called across the room: the last digits of its
+// longest run of them, or where it has none, its end.
 func lastThree(c record.Code) string {
-	s := []rune(string(c))
-	if len(s) > 4 {
-		s = s[len(s)-3:]
+	text := []rune(string(c))
+	if len(text) <= 4 {
+		return string(c)
 	}
-	return string(s)
+	longest := ""
+	for _, run := range runsOfDigits.FindAllString(string(c), -1) {
+		if len(run) >= len(longest) {
+			longest = run
+		}
+	}
+	if longest != "" {
+		text = []rune(longest)
+	}
+	return string(text[max(0, len(text)-3):])
 }
 
 // kg is a mass in the person's large unit, without it.

@@ -386,3 +386,12 @@ func TestManySites(t *testing.T) {
 		t.Errorf("%d sites with yard 24, want 11", n)
 	}
 }
+
+// What is called of a drum's number across the room: common practice, no source.
+func TestNumberOnADrumsPlate(t *testing.T) {
+	for code, want := range map[record.Code]string{"D041": "D041", "41": "41", "D0417": "417", "DL417-Y4": "417", "S-001/2": "001", "OT-26-07": "07", "PAIL-R3T/2": "T/2", "hall barrel": "rel", "ÄÖÜÄÖ": "ÜÄÖ"} {
+		if got := lastThree(code); got != want {
+			t.Errorf("of %s the plate shows %q, want %q", code, got, want)
+		}
+	}
+}

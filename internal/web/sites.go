@@ -76,7 +76,7 @@ func (v *visit) siteRow(l office.SiteLine) sheetRow {
 	}
 	last := sheetCell{}
 	if l.LastLot != "" {
-		last = sheetCell{Text: string(l.LastLot), Href: thingLink(l.LastLot), Note: v.c.DateShort(l.Pulled.Time())}
+		last = sheetCell{Text: string(l.LastLot), Href: thingLink(l.LastLot), Note: together(v.c.DateShort(l.Pulled.Time()))}
 	}
 	return sheetRow{Cells: []sheetCell{{Text: string(l.Code), Head: true, Href: link("/site", "of", string(l.Code), "day", v.arg("day")), Note: l.Place},
 		{Text: v.say(pullKeys[l.Pull.Allowed]), Class: class, Icon: chipIcons[class]}, {Text: why}, {Text: v.hives(l.Site), Right: true}, {Text: v.onHives(l.Site), Right: true}, last}}
