@@ -11,7 +11,7 @@ import (
 // layer is design.md's table: an import goes to a lower layer only.
 var layer = map[string]int{
 	"quantity": 0, "chain": 0, "linear": 0,
-	"words": 1, "standard": 1, "honey": 1, "record": 1,
+	"words": 1, "standard": 1, "honey": 1, "record": 1, "branch": 1, "split": 1,
 	"answer": 2, "gs1": 2, "heat": 2, "flow": 2, "blend": 2, "fill": 2, "trace": 2, "yard": 2, "goods": 2, "cost": 2,
 	"house": 3, "assay": 3, "epcis": 3, "label": 3,
 	"plan": 4,

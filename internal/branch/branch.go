@@ -116,6 +116,27 @@ func (t *tree) solution() (linear.Solution, error) {
 		s.Status = linear.Impossible
 	default:
 		s.Status = linear.Proven
+		t.duals(&s)
 	}
 	return s, nil
+}
+
+// duals reads off what one more of each row's bound changes, for a model without whole
+// columns: the reduced cost of the row's own column. Not where a row was made a bound.
+func (t *tree) duals(s *linear.Solution) {
+	if t.p.model.Whole() || t.p.bounded || t.rootReduced == nil {
+		return
+	}
+	s.RowDuals = make([]float64, len(t.p.model.Rows))
+	s.ColumnDuals = make([]float64, len(t.p.model.Columns))
+	for k, i := range t.p.rowOf {
+		s.RowDuals[i] = t.rootReduced[len(t.p.of)+k] * t.p.rowScale[k]
+	}
+	for j := range s.ColumnDuals {
+		c := &t.p.model.Columns[j]
+		s.ColumnDuals[j] = c.Cost
+		for _, e := range c.Entries {
+			s.ColumnDuals[j] -= e.Value * s.RowDuals[e.Row]
+		}
+	}
 }

@@ -180,3 +180,37 @@ func TestStopGivesTheBestSoFar(t *testing.T) {
 		t.Errorf("the same effort gave %g (bound %g) and %g (bound %g)", a.Objective, a.Bound, b.Objective, b.Bound)
 	}
 }
+
+// Without whole columns the duals must prove the optimum: each row's dual times its
+// binding bound, and each column's reduced cost times the bound that it asks for, add
+// up to the objective (strong duality of linear programming).
+func TestDualsProveTheOptimum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, _ := anyBlend(t)
+		for i := range m.Columns {
+			m.Columns[i].Whole = false
+		}
+		s, err := Solve(&m, Options{})
+		if err != nil || s.Status != linear.Proven {
+			t.Fatal(s.Status, err)
+		}
+		if s.RowDuals == nil {
+			return // a row of one column: the reader made it a bound
+		}
+		sum := 0.0
+		for i, y := range s.RowDuals {
+			if bound := m.Rows[i].High; y > 0 {
+				sum += y * m.Rows[i].Low
+			} else if y < 0 {
+				sum += y * bound
+			}
+		}
+		for j, d := range s.ColumnDuals {
+			sum += min(d*m.Columns[j].Low, d*m.Columns[j].High)
+		}
+		const tolerance = 1e-6 // as of the objective
+		if math.Abs(sum-s.Objective) > tolerance {
+			t.Fatalf("duals give %g, objective %g", sum, s.Objective)
+		}
+	})
+}

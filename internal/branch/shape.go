@@ -36,16 +36,22 @@ type problem struct {
 	whole []bool
 	link  []int
 	out   []bool // by model column: left out, for it is 0
+	// For each row: of the model, and its scale (problem = scale × model).
+	rowOf    []int
+	rowScale []float64
+	bounded  bool // a row of one column was made a bound
 }
 
-// mostRows is how many rows a problem may have: the tableau is kept whole.
-const mostRows = 80
+// How many rows a problem may have, for the tableau is kept whole: with whole columns
+// it is solved many times, without once.
+const mostRows, mostLinear = 80, 300
 
 // reader is what is known of a model while it is taken apart.
 type reader struct {
 	m         *linear.Model
 	rowColumn [][]int // the columns of each row
 	gone      []bool  // rows that became bounds or links
+	bounded   bool    // some became bounds
 	low, high []float64
 	rowLow    []float64
 	rowHigh   []float64
@@ -129,7 +135,7 @@ func (r *reader) singles() {
 			a, b = b, a
 		}
 		r.low[j], r.high[j] = max(r.low[j], a), min(r.high[j], b)
-		r.gone[i] = true
+		r.gone[i], r.bounded = true, true
 	}
 	for j := range r.m.Columns {
 		if r.m.Columns[j].Whole {
@@ -263,11 +269,15 @@ func shape(m *linear.Model, most []float64) (*problem, error) {
 			rows = append(rows, i)
 		}
 	}
-	if len(rows) > mostRows {
-		return nil, fmt.Errorf("%w: %d rows, at most %d", ErrUnsuited, len(rows), mostRows)
+	limit := mostRows
+	if !m.Whole() {
+		limit = mostLinear
+	}
+	if len(rows) > limit {
+		return nil, fmt.Errorf("%w: %d rows, at most %d", ErrUnsuited, len(rows), limit)
 	}
 	scales := r.rowScales()
-	p := &problem{model: m, offset: m.Offset, links: r.links}
+	p := &problem{model: m, offset: m.Offset, links: r.links, rowOf: rows, bounded: r.bounded}
 	r.dropUnused()
 	p.links = r.links
 	p.out = make([]bool, len(m.Columns))
@@ -297,6 +307,9 @@ func shape(m *linear.Model, most []float64) (*problem, error) {
 		if cost := p.root.cost[c]; cost < 0 && math.IsInf(high, 1) || cost >= 0 && math.IsInf(low, -1) {
 			return nil, fmt.Errorf("%w: column %d (%s) has no end on its better side", ErrUnsuited, j, m.Columns[j].Name)
 		}
+	}
+	for _, i := range rows {
+		p.rowScale = append(p.rowScale, scales[i])
 	}
 	p.fill(r, rows, scales)
 	p.root.begin()

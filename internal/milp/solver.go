@@ -1,5 +1,7 @@
-// Package milp solves mixed integer linear problems with HiGHS, compiled to
-// WebAssembly and run without leaving the process.
+// Package milp solves mixed integer linear problems: of few rows with package branch,
+// of parts that share stock with package split, and any other with HiGHS, compiled to
+// WebAssembly and run without leaving the process. It is where clock, cores and memory
+// come in.
 package milp
 
 import (
@@ -146,8 +148,7 @@ func (s *Solver) Close() error {
 // solutions in their order; it is safe for concurrent use. When ctx ends, each model
 // that is not solved yet gets [linear.Cancelled] with the best point so far. A model
 // that is not well formed, has no end, or needs too much memory is an error that
-// names it; so is a program built without the solver. After an error the solver can
-// be used again.
+// names it. After an error the solver can be used again.
 func (s *Solver) Solve(ctx context.Context, models []linear.Model, o linear.Options) ([]linear.Solution, error) {
 	for i := range models {
 		if err := models[i].Check(); err != nil {
@@ -157,16 +158,22 @@ func (s *Solver) Solve(ctx context.Context, models []linear.Model, o linear.Opti
 	if !(o.Gap >= 0) || !(o.Seconds >= 0) {
 		return nil, fmt.Errorf("a gap of %g and %g s were asked for; neither may be negative", o.Gap, o.Seconds)
 	}
-	if err := s.Ready(context.WithoutCancel(ctx)); err != nil {
-		return nil, err
-	}
+	return s.each(models, func(m *linear.Model) (linear.Solution, error) {
+		solution, err := s.task(o).solve(ctx, m)
+		if err == nil && ctx.Err() != nil && solution.Status != linear.Proven && solution.Status != linear.Impossible {
+			solution.Status = linear.Cancelled
+		}
+		return solution, err
+	})
+}
+
+// each solves models at the same time.
+func (s *Solver) each(models []linear.Model, solve func(*linear.Model) (linear.Solution, error)) ([]linear.Solution, error) {
 	solutions, errs := make([]linear.Solution, len(models)), make([]error, len(models))
 	var all sync.WaitGroup
 	for i := range models {
-		s.seats <- struct{}{}
 		all.Go(func() {
-			defer func() { <-s.seats }()
-			if solutions[i], errs[i] = s.one(ctx, &models[i], o); errs[i] != nil {
+			if solutions[i], errs[i] = solve(&models[i]); errs[i] != nil {
 				errs[i] = fmt.Errorf("model %d: %w", i+1, errs[i])
 			}
 		})

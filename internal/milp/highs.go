@@ -11,27 +11,22 @@ import (
 )
 
 const (
-	ownLimit = 2 * time.Minute  // for a model that brought none
-	grace    = 10 * time.Second // from time up to the end of the instance
-	finest   = 1e-9             // the gap for "as fine as you can"
-	near     = 1e-5             // what the solver's answer may break a row by, relative
+	grace  = 10 * time.Second // from time up to the end of the instance
+	finest = 1e-9             // the gap for "as fine as you can"
+	near   = 1e-5             // what the solver's answer may break a row by, relative
+	dust   = 1e-9             // what is smaller is 0
 )
 
-// one solves one model in an instance of its own.
-func (s *Solver) one(ctx context.Context, m *linear.Model, o linear.Options) (linear.Solution, error) {
-	limit := ownLimit
-	if o.Seconds > 0 {
-		limit = time.Duration(min(o.Seconds, 1e6) * float64(time.Second))
-	}
-	if ctx.Err() != nil {
-		return nothing(linear.Cancelled), nil
+// highs solves one model in an instance of its own, by the deadline.
+func (s *Solver) highs(ctx context.Context, m *linear.Model, gap float64, deadline time.Time) (linear.Solution, error) {
+	if err := s.Ready(context.WithoutCancel(ctx)); err != nil {
+		return linear.Solution{}, err
 	}
 	now := time.Now()
-	at := &sitting{began: now, deadline: now.Add(limit), guard: now.Add(limit + grace), cancel: ctx.Done(), memory: s.memory}
-	solution, err := s.sit(context.WithValue(context.WithoutCancel(ctx), sittingKey{}, at), m, o, limit.Seconds())
+	limit := max(time.Millisecond, deadline.Sub(now))
+	at := &sitting{began: now, deadline: deadline, guard: now.Add(limit + grace), cancel: ctx.Done(), memory: s.memory}
+	solution, err := s.sit(context.WithValue(context.WithoutCancel(ctx), sittingKey{}, at), m, gap, limit.Seconds())
 	switch {
-	case err == nil && solution.Status != linear.Proven && solution.Status != linear.Impossible && at.stopped():
-		solution.Status = linear.Cancelled
 	case err != nil && at.refused:
 		err = fmt.Errorf("%w: a model of %d columns and %d rows needs more than the %d MB a solver may have; ask for fewer orders or lots at once",
 			ErrMemory, len(m.Columns), len(m.Rows), s.memory>>20)
@@ -45,22 +40,18 @@ func nothing(s linear.Status) linear.Solution {
 	return linear.Solution{Status: s, Objective: math.Inf(1), Bound: math.Inf(-1)}
 }
 
-func (s *Solver) sit(ctx context.Context, m *linear.Model, o linear.Options, seconds float64) (linear.Solution, error) {
+func (s *Solver) sit(ctx context.Context, m *linear.Model, gap, seconds float64) (linear.Solution, error) {
 	i, err := newInstance(ctx, s.runtime, s.code, s.exports)
 	if err != nil {
 		return linear.Solution{}, err
 	}
 	defer i.close()
-	gap := o.Gap
-	if gap == 0 {
-		gap = finest
-	}
 	for _, option := range []struct {
 		name  string
 		value any
 	}{
 		{"output_flag", false}, {"random_seed", 0}, {"parallel", "off"}, {"time_limit", seconds},
-		{"mip_rel_gap", gap}, {"mip_abs_gap", finest},
+		{"mip_rel_gap", max(gap, finest)}, {"mip_abs_gap", finest},
 	} {
 		if err := i.set(option.name, option.value); err != nil {
 			return linear.Solution{}, err
@@ -225,6 +216,9 @@ func settled(m *linear.Model, values []float64) ([]float64, error) {
 	for c := range m.Columns {
 		if m.Columns[c].Whole {
 			v[c] = math.Round(v[c])
+		}
+		if math.Abs(v[c]) < dust {
+			v[c] = 0
 		}
 		v[c] = max(m.Columns[c].Low, min(v[c], m.Columns[c].High))
 	}

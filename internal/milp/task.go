@@ -1,0 +1,154 @@
+package milp
+
+import (
+	"context"
+	"errors"
+	"math"
+	"time"
+
+	"combline/internal/branch"
+	"combline/internal/linear"
+	"combline/internal/split"
+)
+
+// A task is one model's way through the solvers, by one deadline. What the next solver
+// starts from is the best point of those before, and the highest bound counts.
+type task struct {
+	s        *Solver
+	gap      float64
+	deadline time.Time
+}
+
+const (
+	ownLimit = 2 * time.Minute // for a model that brought none
+	// How much effort the search for few rows may spend: with one part, where it is
+	// mostly quicker than HiGHS; with several, where it seldom is. By effort and not by
+	// time, so that a busy machine gives the same answer.
+	effortOne, effortMany = 4e8, 3e7
+	// wholeMost is the most columns of a model of many parts that HiGHS is given whole
+	// when the parts did not prove it.
+	wholeMost = 1200
+)
+
+func (s *Solver) task(o linear.Options) *task {
+	limit := ownLimit
+	if o.Seconds > 0 {
+		limit = time.Duration(min(o.Seconds, 1e6) * float64(time.Second))
+	}
+	return &task{s, o.Gap, time.Now().Add(limit)}
+}
+
+func (t *task) over(ctx context.Context) bool {
+	return ctx.Err() != nil || time.Now().After(t.deadline)
+}
+
+// solve tries the solvers in turn until one proves its answer.
+func (t *task) solve(ctx context.Context, m *linear.Model) (linear.Solution, error) {
+	parts := split.Parts(m)
+	effort := int64(effortOne)
+	if parts > 1 {
+		effort = effortMany
+	}
+	best, err := t.branch(ctx, m, effort)
+	if err != nil || t.done(ctx, &best) {
+		return best, err
+	}
+	if parts > 1 {
+		o := split.Options{Gap: max(t.gap, finest), Stop: func() bool { return t.over(ctx) }}
+		found, err := split.Solve(from(m, &best), o, func(parts []linear.Model, o linear.Options) ([]linear.Solution, error) {
+			one := &task{t.s, o.Gap, t.deadline}
+			return t.s.each(parts, func(m *linear.Model) (linear.Solution, error) { return one.part(ctx, m) })
+		})
+		if err != nil {
+			return best, err
+		}
+		if best = better(best, found, t.gap); t.done(ctx, &best) || len(m.Columns) > wholeMost && best.Found() {
+			return best, nil
+		}
+	}
+	found, err := t.leaf(ctx, from(m, &best))
+	if err != nil && best.Found() { // out of memory, or not built in: what is there is still good
+		return best, nil
+	}
+	return better(best, found, t.gap), err
+}
+
+// done reports that nothing is left to do, or no time for it.
+func (t *task) done(ctx context.Context, s *linear.Solution) bool {
+	return s.Status == linear.Proven || s.Status == linear.Impossible || t.over(ctx)
+}
+
+// from is the model with the point to start from.
+func from(m *linear.Model, s *linear.Solution) *linear.Model {
+	if !s.Found() {
+		return m
+	}
+	with := *m
+	with.Start = s.Values
+	return &with
+}
+
+// better puts two answers to one model together: the better point, the higher bound.
+func better(a, b linear.Solution, gap float64) linear.Solution {
+	if b.Status == linear.Impossible || !a.Found() && b.Status == linear.Proven {
+		return b
+	}
+	best := b
+	if a.Objective < b.Objective {
+		best = a
+	}
+	best.Bound = min(best.Objective, max(a.Bound, b.Bound))
+	switch {
+	case !best.Found():
+		best.Status = linear.OutOfTime
+	case b.Status == linear.Proven || best.Gap() <= gap:
+		best.Status = linear.Proven
+	default:
+		best.Status = linear.BestSoFar
+	}
+	return best
+}
+
+// branch searches a model of few rows; one that does not suit it has no answer yet.
+func (t *task) branch(ctx context.Context, m *linear.Model, effort int64) (linear.Solution, error) {
+	t.s.seats <- struct{}{}
+	defer func() { <-t.s.seats }()
+	if ctx.Err() != nil {
+		return nothing(linear.Cancelled), nil
+	}
+	s, err := branch.Solve(m, branch.Options{Gap: max(t.gap, finest), Stop: func() bool { return t.over(ctx) }, Effort: effort})
+	switch {
+	case errors.Is(err, branch.ErrUnsuited):
+		return nothing(linear.OutOfTime), nil
+	case errors.Is(err, branch.ErrFigures):
+		s.Status, s.Bound = linear.BestSoFar, math.Inf(-1)
+		if !s.Found() {
+			s.Status = linear.OutOfTime
+		}
+		return s, nil
+	}
+	return s, err
+}
+
+// part solves one part's model, or the master of them all.
+func (t *task) part(ctx context.Context, m *linear.Model) (linear.Solution, error) {
+	best, err := t.branch(ctx, m, effortOne)
+	if err != nil || t.done(ctx, &best) {
+		return best, err
+	}
+	found, err := t.leaf(ctx, from(m, &best))
+	if err != nil && best.Found() {
+		return best, nil
+	}
+	return better(best, found, t.gap), err
+}
+
+// leaf gives a model to HiGHS.
+func (t *task) leaf(ctx context.Context, m *linear.Model) (linear.Solution, error) {
+	t.s.seats <- struct{}{}
+	defer func() { <-t.s.seats }()
+	if t.over(ctx) {
+		return nothing(linear.OutOfTime), nil
+	}
+	return t.s.highs(ctx, m, t.gap, t.deadline)
+}
