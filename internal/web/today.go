@@ -270,7 +270,7 @@ func (v *visit) ranks(ranks []office.Rank) *sheet {
 			state.Icon = ""
 		}
 		s.Rows = append(s.Rows, sheetRow{Class: class, Cells: []sheetCell{
-			{Text: name, Href: href, Head: true, Fill: fill, Note: spanOf(r.Drums), Whole: isShort(r.Lot)}, {Text: v.text(r.Honey)},
+			{Text: name, Href: href, Head: true, Fill: fill, Note: fromTo(r.Drums), Whole: isShort(r.Lot)}, {Text: v.text(r.Honey)},
 			{Text: v.c.Count(int64(len(r.Drums))), Right: true}, {Text: v.kg(r.Grams, 0).Value, Right: true},
 			{Text: v.text(placeCell(r.Place))}, state}})
 	}
@@ -281,8 +281,8 @@ func (v *visit) ranks(ranks []office.Rank) *sheet {
 	return s
 }
 
-// spanOf is the first and last number of drums that are alike.
-func spanOf(drums []office.Stand) string {
+// fromTo is the first and last number of drums that are alike.
+func fromTo(drums []office.Stand) string {
 	first, last := string(drums[0].Content.Code), string(drums[len(drums)-1].Content.Code)
 	if first == last {
 		return first
