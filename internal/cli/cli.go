@@ -33,8 +33,11 @@ type commands struct {
 	Stock    stockCommand    `cmd:"" help:"How much honey there is, of what, where and in what state."`
 	Trace    traceCommand    `cmd:"" help:"Where something comes from and where it went."`
 	Balance  balanceCommand  `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
-	Blend    blendCommand    `cmd:"" help:"The cheapest sound blend for an order or for what is typed; or why there is none, and what would do."`
 	Fill     fillCommand     `cmd:"" help:"How a run fills: whether a nozzle wanders, the verdict, what to set. With a source of weights: live."`
+	Blend    blendCommand    `cmd:"" help:"The cheapest sound blend for an order or for what is typed; or why there is none, and what would do."`
+	Warm     warmCommand     `cmd:"" help:"How hot, how long and from when, so that drums are fillable in time, and what it costs the honey."`
+	Keeps    keepsCommand    `cmd:"" help:"What heat did to a honey, and how long it keeps."`
+	Label    labelCommand    `cmd:"" help:"What goes on a label and what must never; or the tag of a drum, the label of a pallet. Printed at true size."`
 	Recall   recallCommand   `cmd:"" help:"What to call back when something is wrong with a thing, by share and by possibility, and who has it."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
 	Next     nextCommand     `cmd:"" help:"Which number comes next of those that begin alike."`
