@@ -40,6 +40,18 @@ func (p *pool) add(c Check) {
 	}
 }
 
+// square is the mean square: of a known spread, whose degrees are infinite, the
+// square itself; 0 where nothing is known.
+func (p *pool) square() float64 {
+	switch {
+	case p.df == 0:
+		return 0
+	case math.IsInf(p.df, 1):
+		return p.squares
+	}
+	return p.squares / p.df
+}
+
 func (p *pool) sd() float64 {
 	if p.df == 0 {
 		return math.NaN()

@@ -77,51 +77,73 @@ func (l *Line) NozzleSpread(k int) (Spread, error) {
 // nested samples; Satterthwaite, Biometrics Bulletin 2 (1946) (memory).
 func spreadOf(all []parts, d Design) (Spread, error) {
 	var s Spread
-	var w, c pool
-	var sizes, jarsPerCheck float64
 	for _, p := range all {
-		w.df, w.squares = w.df+p.within.df, w.squares+p.within.squares
-		c.df, c.squares = c.df+p.checks-1, c.squares+p.between
 		s.Jars += int64(p.jars)
 		s.Checks += int64(p.checks)
-		sizes += p.jars - p.sizes/p.jars
 	}
-	if len(all) == 0 || s.Jars == 0 {
+	if s.Nozzles = int64(len(all)); s.Jars == 0 {
 		return s, fmt.Errorf("no jar weighed: %w", ErrUnknown)
 	}
-	s.Nozzles = int64(len(all))
-	jars := float64(s.Jars)
 	for _, p := range all {
-		s.MeanG += p.mean * p.jars / jars
+		s.MeanG += p.mean * p.jars / float64(s.Jars)
 	}
-	if w.df == 0 && d.SDG > 0 {
-		w = pool{df: math.Inf(1)} // the spread within is set, not found
-	} else if w.df == 0 {
-		return s, fmt.Errorf("no check in which jars were weighed one by one, so their spread is not known: %w", ErrUnknown)
+	within, err := withinChecks(all, d)
+	if err != nil {
+		return s, err
 	}
-	ms := [3]float64{d.SDG * d.SDG, 0, 0}
-	if !math.IsInf(w.df, 1) {
-		ms[0] = w.squares / w.df
+	checks, perCheck := betweenChecks(all)
+	if perCheck == 0 {
+		perCheck = float64(s.Jars) / float64(s.Checks)
 	}
-	ms[0] = max(ms[0], d.rounding()*d.rounding())
-	df := [3]float64{w.df, c.df, float64(len(all) - 1)}
-	if jarsPerCheck = jars / float64(s.Checks); c.df > 0 {
-		jarsPerCheck = sizes / c.df
-		ms[1] = c.squares / c.df
-	}
-	if df[2] > 0 {
-		for _, p := range all {
-			ms[2] += p.jars * (p.mean - s.MeanG) * (p.mean - s.MeanG) / df[2]
-		}
-	}
-	s.takeApart(ms, df, jarsPerCheck, jars/float64(len(all)))
+	nozzles := betweenNozzles(all, s.MeanG)
+	s.takeApart([3]float64{within.square(), checks.square(), nozzles.square()}, [3]float64{within.df, checks.df, nozzles.df},
+		perCheck, float64(s.Jars)/float64(s.Nozzles), d.rounding()*d.rounding())
 	return s, nil
 }
 
-// takeApart turns mean squares into parts. perCheck and perNozzle are jars.
-func (s *Spread) takeApart(ms, df [3]float64, perCheck, perNozzle float64) {
+// withinChecks is the spread from within checks as found, else as it is set.
+func withinChecks(all []parts, d Design) (w pool, err error) {
+	for _, p := range all {
+		w.df, w.squares = w.df+p.within.df, w.squares+p.within.squares
+	}
+	switch {
+	case w.df == 0 && d.SDG > 0:
+		w = pool{df: math.Inf(1), squares: d.SDG * d.SDG} // known, not found
+	case w.df == 0:
+		return w, fmt.Errorf("no check in which jars were weighed one by one, so their spread is not known: %w", ErrUnknown)
+	}
+	return w, nil
+}
+
+// betweenChecks is that of the checks' means within their nozzles, and how many jars a
+// check effectively has.
+func betweenChecks(all []parts) (c pool, perCheck float64) {
+	var sizes float64
+	for _, p := range all {
+		c.df, c.squares = c.df+p.checks-1, c.squares+p.between
+		sizes += p.jars - p.sizes/p.jars
+	}
+	if c.df == 0 {
+		return c, 0
+	}
+	return c, sizes / c.df
+}
+
+func betweenNozzles(all []parts, mean float64) pool {
+	n := pool{df: float64(len(all) - 1)}
+	for _, p := range all {
+		n.squares += p.jars * (p.mean - mean) * (p.mean - mean)
+	}
+	return n
+}
+
+// takeApart turns mean squares into parts. perCheck and perNozzle are jars; least is
+// what the scale's rounding makes alone.
+func (s *Spread) takeApart(ms, df [3]float64, perCheck, perNozzle, least float64) {
+	ms[0] = max(ms[0], least)
 	if df[1] > 0 && ms[1] <= ms[0] {
 		ms[0], df[0] = joined(ms[0], df[0], ms[1], df[1])
+		ms[0] = max(ms[0], least)
 		ms[1], df[1] = ms[0], 0
 	}
 	if df[1] == 0 {
@@ -132,7 +154,7 @@ func (s *Spread) takeApart(ms, df [3]float64, perCheck, perNozzle float64) {
 		share = df[2] / (df[2] + 1) / perNozzle
 	}
 	moving := max(0, (ms[1]-ms[0])/perCheck)
-	nozzles := share * (ms[2] - ms[1])
+	nozzles := max(0, share*(ms[2]-ms[1]))
 	s.WithinG, s.MovingG, s.NozzlesG = math.Sqrt(ms[0]), math.Sqrt(moving), math.Sqrt(nozzles)
 	s.TotalG = math.Sqrt(ms[0] + moving + nozzles)
 	s.Degrees = satterthwaite(ms, df, perCheck, share)

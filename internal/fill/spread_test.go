@@ -115,3 +115,26 @@ func TestSpreadWithoutMovement(t *testing.T) {
 		t.Errorf("%+v, %v", s, err)
 	}
 }
+
+// The scale's rounding is the least spread, found or set.
+func TestSpreadOfRounding(t *testing.T) {
+	for _, sd := range []float64{0, 0.01} {
+		d := Usual()
+		d.DivisionG, d.SDG = 1, sd
+		l := line(t, d, 1)
+		for range 4 {
+			var err error
+			if sd > 0 {
+				_, err = l.Check(1, must(CheckMean(5, 341)))
+			} else {
+				_, err = l.CheckJars(1, []quantity.Milligram{341_000, 341_000})
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		if s, err := l.Spread(); err != nil || !close(s.WithinG, 1/math.Sqrt(12), 1e-12) {
+			t.Errorf("%+v, %v", s, err)
+		}
+	}
+}
