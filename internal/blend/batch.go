@@ -67,7 +67,7 @@ func Keeps(crystals quantity.Percent) (Limit, error) {
 	}
 	l := Limit{Key: "ferment", Fixed: true}
 	for _, class := range [...]struct{ liquid, yeast float64 }{{17.1, math.Inf(1)}, {18, 1000}, {19, 10}, {20, 1}} {
-		way := []Term{{Measure(Water), false, round(class.liquid*(100-c)/100+c/11, 1e-9)}}
+		way := []Term{{Measure(Water), false, round(class.liquid*(100-c)/100+c/11, 1e9)}}
 		if !math.IsInf(class.yeast, 1) {
 			way = append(way, Term{Measure(Yeast), false, class.yeast})
 		}
@@ -208,5 +208,5 @@ func (b *Batch) checkLabel() error {
 	return nil
 }
 
-// round rounds to a multiple of step.
-func round(x, step float64) float64 { return math.Round(x/step) * step }
+// round rounds to so many parts of 1, which a decimal can say.
+func round(x, parts float64) float64 { return math.Round(x*parts) / parts }

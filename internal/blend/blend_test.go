@@ -49,18 +49,18 @@ func anyContent(t *rapid.T, name string) Content {
 		c.Grams = c.Drum * quantity.Gram(rapid.IntRange(1, 3).Draw(t, "drums"))
 	}
 	pm := rapid.SampledFrom([]float64{0, 0.1, 0.2}).Draw(t, "pm")
-	read := func(f Figure, low, high, step, doubt float64) {
-		v := round(low+(high-low)*float64(rapid.IntRange(0, 20).Draw(t, f.String()))/20, step)
+	read := func(f Figure, low, high, parts, doubt float64) {
+		v := round(low+(high-low)*float64(rapid.IntRange(0, 20).Draw(t, f.String()))/20, parts)
 		u := quantity.FromPlusMinus(v, doubt)
 		if rapid.Bool().Draw(t, "shared") && doubt > 0 {
 			u = u.WithShare("meter", doubt/2)
 		}
 		c.Figures[f] = u
 	}
-	read(Water, 16, 19, 0.1, pm)
-	read(HMF, 2, 30, 0.1, pm*5)
+	read(Water, 16, 19, 10, pm)
+	read(HMF, 2, 30, 10, pm*5)
 	read(Colour, 15, 90, 1, pm*10)
-	read(Diastase, 4, 24, 0.1, pm*5)
+	read(Diastase, 4, 24, 10, pm*5)
 	if rapid.IntRange(0, 9).Draw(t, "counted") > 0 {
 		c.Figures[Yeast] = quantity.Exactly(float64(rapid.SampledFrom([]int{0, 5, 400, 3200}).Draw(t, "yeast")))
 	}

@@ -41,7 +41,7 @@ func without(p Problem, d Demand) Problem {
 func TestClashesAreIrreducible(t *testing.T) {
 	sets, changes := 0, 0
 	any := rapid.Custom(anyProblem)
-	for seed := 0; sets < 40; seed++ {
+	for seed := 0; sets < 60; seed++ {
 		p := any.Example(seed)
 		p.Batches, p.Prices = p.Batches[:1], Prices{} // no short batch: it must be met
 		if seed%3 == 0 {

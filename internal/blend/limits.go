@@ -129,18 +129,21 @@ func (b *built) addRow(key rowKey, r *row, place, z int) {
 	}
 }
 
-// doubtSpare keeps the planes of a row with doubt so far inside it that a point which
-// keeps them by a solver's tolerance keeps the row itself: in parts of its largest
-// coefficient, 5 times what [built.missed] lets pass.
-const doubtSpare = 5e-7
+// A point passes if it breaks a doubtful row by no more than a part of the guard that
+// its contents would need one by one; planes are set inside the row by a little more,
+// so that a point which keeps them keeps the row itself. Contents without doubt lose
+// nothing by it: they may stand at the limit.
+const (
+	doubtPasses = 1e-5
+	doubtSpare  = 1.5e-5
+	reachPasses = 1e-3 // how far a demand could be met is told to a step, and tried
+	lookPasses  = 1e-2 // by the relaxed model, which only shows where to look
+)
 
 func (b *built) addPlane(key rowKey, r *row, plane []float64, place, z int) {
 	spare, size := b.t.spare[key]+b.fine(place)*largest(plane), max(1, largest(plane)/10)
-	if r.doubtful() {
-		spare += doubtSpare * largest(plane)
-	}
 	for k := range plane {
-		plane[k] += spare
+		plane[k] += spare + doubtSpare*(r.alone(k)-r.mean[k])
 	}
 	terms := b.terms(place, func(k int) float64 { return plane[k] / size })
 	extra := 0.0
@@ -213,23 +216,23 @@ func (b *built) points(key rowKey, place int) (out [][]float64) {
 
 // missed looks at the doubt of each row at a point of the model; rows that it breaks
 // are remembered with the point, and the model must be built again.
-func (b *built) missed(values []float64) bool {
+func (b *built) missed(values []float64, passes float64) bool {
 	kgs, found := b.kgs(values), false
 	for _, r := range b.rows {
-		if r.way >= 0 && values[r.way] < 0.5 || !r.row.doubtful() {
-			continue
+		if r.way >= 0 && values[r.way] < 1-1e-6 || !r.row.doubtful() {
+			continue // not the way that is gone, or only half so in a relaxed model
 		}
 		at, size := make([]float64, len(r.pairs)), 0.0
 		byGroup := make([]float64, len(b.t.groups))
 		for k, i := range r.pairs {
 			at[k], byGroup[b.pairs[i].group] = kgs[i], kgs[i]
-			size += math.Abs(r.row.mean[k] * kgs[i])
+			size += (r.row.alone(k) - r.row.mean[k]) * kgs[i]
 		}
 		over := r.row.at(at)
 		if b.a.reach.key == r.key {
 			over -= values[b.target]
 		}
-		if over > 1e-7*size+1e-9 {
+		if over > passes*size+1e-9 {
 			b.t.points[r.key] = append(b.t.points[r.key], byGroup)
 			found = true
 		}

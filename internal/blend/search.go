@@ -35,13 +35,25 @@ const mostLooks = 30
 // plane, and so on. No plane cuts off a sound blend, so the first solution that breaks
 // nothing is the best, and every bound on the way holds. bound is the best of them.
 func (t *task) search(a ask, s solver) (*built, linear.Solution, error) {
+	if a.idle { // with every error against it is sound enough, and told at once
+		t.careful = true
+		b := t.build(a)
+		t.careful = false
+		if sol, err := s.one(b.model, s.o); err != nil || sol.Found() || !b.doubtful() {
+			return b, sol, err
+		}
+	}
 	b, err := t.look(a, s)
 	if err != nil {
 		return b, linear.Solution{}, err
 	}
+	passes := doubtPasses
+	if a.reach != nil {
+		passes = reachPasses
+	}
 	for range mostLooks {
 		sol, err := s.one(b.model, s.o)
-		if err != nil || !sol.Found() || !b.missed(sol.Values) {
+		if err != nil || !sol.Found() || !b.missed(sol.Values, passes) {
 			return b, sol, err
 		}
 		b = t.build(a)
@@ -57,7 +69,7 @@ func (t *task) look(a ask, s solver) (*built, error) {
 			return b, nil
 		}
 		sol, err := s.one(relaxed(b.model), s.o)
-		if err != nil || !sol.Found() || !b.missed(sol.Values) {
+		if err != nil || !sol.Found() || !b.missed(sol.Values, lookPasses) {
 			return b, err
 		}
 		b = t.build(a)

@@ -26,7 +26,10 @@ func branch(m *linear.Model) linear.Solution {
 	for _, c := range m.Columns {
 		first.low, first.high = append(first.low, c.Low), append(first.high, c.High)
 	}
-	for open := []node{first}; len(open) > 0; {
+	for open, looked := []node{first}, 0; len(open) > 0; looked++ {
+		if looked == 1000 {
+			return linear.Solution{Status: linear.OutOfTime, Objective: math.Inf(1), Bound: math.Inf(-1)}
+		}
 		n := open[len(open)-1]
 		open = open[:len(open)-1]
 		x, v, ok := simplex(m, n.low, n.high)
