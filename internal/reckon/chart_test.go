@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -352,4 +353,53 @@ func TestRunVerdict(t *testing.T) {
 	if q.answered("keep_back").given {
 		t.Error("jars kept back though none can stay")
 	}
+}
+
+// Whatever a table of checks holds, it is refused or read into jars that can be; and
+// what was read, written plainly, is read the same.
+func FuzzReadChecks(f *testing.F) {
+	for _, s := range []string{"check,nozzle,w1,w2\n1,1,341.2,340\n1,2,339,342.5\n", "check;nozzle;jars;mean_g\n1;3;5;341,3\n", "check\tnet_g\n1\t341\n1\t342\n",
+		"\ufeffnozzle,jars,mean_g,sd_g\r\n4,5,341.3,1.7\r\n", "check,nozzle,w1\n1,65,\"341\"\n"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		all, err := readChecks(text)
+		if err != nil {
+			return
+		}
+		var b strings.Builder
+		b.WriteString("nozzle,check,jars,mean_g,sd_g,jar_1\n")
+		for _, c := range all {
+			if c.nozzle < 1 || c.nozzle > mostNozzles || len(c.net) == 0 && !(c.summary.N > 0 && c.summary.MeanG > 0) {
+				t.Fatalf("%+v", c)
+			}
+			if len(c.net) == 0 {
+				sd := ""
+				if c.summary.HasSD {
+					sd = strconv.FormatFloat(c.summary.SDG, 'g', -1, 64)
+				}
+				fmt.Fprintf(&b, "%d,%d,%d,%s,%s,\n", c.nozzle, c.number, c.summary.N, strconv.FormatFloat(c.summary.MeanG, 'g', -1, 64), sd)
+				continue
+			}
+			for _, m := range c.net {
+				if m <= 0 {
+					t.Fatalf("%+v", c)
+				}
+				fmt.Fprintf(&b, "%d,%d,,,,%s\n", c.nozzle, c.number, strconv.FormatFloat(inGrams(m), 'f', -1, 64))
+			}
+		}
+		again, err := readChecks(b.String())
+		if err != nil {
+			t.Fatalf("%q: %v", b.String(), err)
+		}
+		jars := func(all []nozzleCheck) (n int) {
+			for _, c := range all {
+				n += len(c.net) + c.summary.N
+			}
+			return n
+		}
+		if jars(again) != jars(all) {
+			t.Fatalf("%d jars, then %d\n%q", jars(all), jars(again), b.String())
+		}
+	})
 }
