@@ -45,6 +45,9 @@ func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 	if err := checkRange("finest step", stepG, 0, 1e5, " g"); err != nil {
 		return Advice{}, err
 	}
+	if w.pooled {
+		return Advice{}, fmt.Errorf("all nozzles together have no setting of their own; ask nozzle by nozzle: %w", ErrOutOfRange)
+	}
 	p := w.last
 	if p.Check == 0 || p.Signals.Has(Learning) {
 		return Advice{}, fmt.Errorf("nozzle's centre and spread are not known yet; weigh a further check: %w", ErrUnknown)

@@ -38,6 +38,7 @@ func NewLine(d Design, nozzles int) (*Line, error) {
 	}
 	// Pooled points are distances from each nozzle's own centre: their centre is 0.
 	l.pooled = w
+	l.pooled.pooled = true
 	return l, nil
 }
 

@@ -159,6 +159,9 @@ func TestPooledPoint(t *testing.T) {
 	if off := (0.1 - 0.2 - 1.8 + 0.3) / 4; p.N != 20 || !close(p.MeanG, off, 1e-9) || !close(p.Z, off/(1.7/math.Sqrt(20)), 1e-9) {
 		t.Errorf("%+v", p)
 	}
+	if _, err := l.Pooled().Advise(341.3, 0.1); !errors.Is(err, ErrOutOfRange) {
+		t.Errorf("advice on all together: %v", err)
+	}
 	// A nozzle that comes again before the others ends the round.
 	for _, k := range []int{1, 1} {
 		if _, err := l.Check(k, must(CheckMean(5, 341.3))); err != nil {

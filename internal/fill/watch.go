@@ -10,6 +10,7 @@ import (
 // for. Its memory is fixed. It is a value: a copy is a what-if.
 type Watch struct {
 	d      Design
+	pooled bool // points are distances from the nozzles' own centres
 	base   centre
 	within pool // what its checks say of the spread
 	runs   runs
