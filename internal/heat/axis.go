@@ -17,6 +17,7 @@ type axis struct {
 	grad    []float64 // weight of (d/dx)² in the heat equation's weak form
 	d       []float64 // d/dx, n×n by rows
 	dT      []float64 // its transpose
+	b       []float64 // barycentric weights
 	low     float64   // measure of the face at the first node; 0: a mirror
 	high    float64   // at the last
 
@@ -58,12 +59,13 @@ func disc(radius float64, n int) *axis {
 
 // cell is a body without an inside: its faces are the low and the high end.
 func cell(volume, low, high float64) *axis {
-	return &axis{kind: point, n: 1, x: []float64{0}, w: []float64{volume}, grad: []float64{0}, d: []float64{0}, dT: []float64{0}, low: low, high: high}
+	return &axis{kind: point, n: 1, x: []float64{0}, b: []float64{1}, w: []float64{volume}, grad: []float64{0}, d: []float64{0}, dT: []float64{0}, low: low, high: high}
 }
 
 func (a *axis) fill(length float64, metric func(x float64) float64, times float64) {
 	x, w := lobatto(a.n)
 	d := derivative(x)
+	a.b = barycentric(x)
 	a.x, a.w, a.grad = make([]float64, a.n), make([]float64, a.n), make([]float64, a.n)
 	a.d, a.dT = make([]float64, a.n*a.n), make([]float64, a.n*a.n)
 	for i := range a.n {
@@ -180,18 +182,23 @@ func barycentric(x []float64) []float64 {
 // at gives the weights of the nodes in the polynomial's value at x.
 func (a *axis) at(x float64) []float64 {
 	w := make([]float64, a.n)
-	b, sum := barycentric(a.x), 0.0
+	a.weights(x, w)
+	return w
+}
+
+// weights fills them in.
+func (a *axis) weights(x float64, w []float64) {
+	sum := 0.0
 	for i := range w {
 		if x == a.x[i] {
 			clear(w)
 			w[i] = 1
-			return w
+			return
 		}
-		w[i] = b[i] / (x - a.x[i])
+		w[i] = a.b[i] / (x - a.x[i])
 		sum += w[i]
 	}
 	for i := range w {
 		w[i] /= sum
 	}
-	return w
 }

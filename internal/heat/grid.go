@@ -101,40 +101,60 @@ func (g *grid) along(a int, m, in, out []float64) {
 	}
 }
 
+// rows is out = m·in of one line, four lines of the matrix at a time: so many sums keep
+// the processor from waiting for each other's.
 func rows(m, in, out []float64) {
 	n := len(in)
-	for i := range out {
+	i := 0
+	for ; i+3 < n; i += 4 {
+		r0, r1, r2, r3 := m[i*n:i*n+n], m[i*n+n:i*n+2*n], m[i*n+2*n:i*n+3*n], m[i*n+3*n:i*n+4*n]
+		r0, r1, r2, r3 = r0[:n], r1[:n], r2[:n], r3[:n]
+		var s0, s1, s2, s3 float64
+		for j, x := range in {
+			s0 += r0[j] * x
+			s1 += r1[j] * x
+			s2 += r2[j] * x
+			s3 += r3[j] * x
+		}
+		out[i], out[i+1], out[i+2], out[i+3] = s0, s1, s2, s3
+	}
+	for ; i < n; i++ {
 		r := m[i*n : i*n+n]
-		var even, odd float64
-		j := 0
-		for ; j+1 < len(r) && j+1 < len(in); j += 2 {
-			even += r[j] * in[j]
-			odd += r[j+1] * in[j+1]
+		s := 0.0
+		for j, x := range in {
+			s += r[j] * x
 		}
-		if j < n {
-			even += r[j] * in[j]
-		}
-		out[i] = even + odd
+		out[i] = s
 	}
 }
 
+// columns is the same for lines that lie s apart, all s of them together.
 func columns(m, in, out []float64, n, s int) {
 	for i := range n {
-		o := out[i*s : i*s+s]
-		f, row := m[i*n], in[:s]
-		for l := range o {
-			o[l] = f * row[l]
-		}
-		j := 1
-		for ; j+1 < n; j += 2 {
-			f0, f1 := m[i*n+j], m[i*n+j+1]
-			r0, r1 := in[j*s:j*s+s], in[j*s+s:j*s+2*s]
+		o, f := out[i*s:i*s+s], m[i*n:i*n+n]
+		j := 0
+		if n >= 4 {
+			f0, f1, f2, f3 := f[0], f[1], f[2], f[3]
+			r0, r1, r2, r3 := in[:s], in[s:2*s], in[2*s:3*s], in[3*s:4*s]
+			r0, r1, r2, r3 = r0[:len(o)], r1[:len(o)], r2[:len(o)], r3[:len(o)]
 			for l := range o {
-				o[l] += f0*r0[l] + f1*r1[l]
+				o[l] = f0*r0[l] + f1*r1[l] + f2*r2[l] + f3*r3[l]
+			}
+			j = 4
+		} else {
+			clear(o)
+		}
+		for ; j+3 < n; j += 4 {
+			f0, f1, f2, f3 := f[j], f[j+1], f[j+2], f[j+3]
+			r0, r1, r2, r3 := in[j*s:j*s+s], in[j*s+s:j*s+2*s], in[j*s+2*s:j*s+3*s], in[j*s+3*s:j*s+4*s]
+			r0, r1, r2, r3 = r0[:len(o)], r1[:len(o)], r2[:len(o)], r3[:len(o)]
+			for l := range o {
+				o[l] += f0*r0[l] + f1*r1[l] + f2*r2[l] + f3*r3[l]
 			}
 		}
-		if j < n {
-			f0, r0 := m[i*n+j], in[j*s:j*s+s]
+		for ; j < n; j++ {
+			f0, r0 := f[j], in[j*s:j*s+s]
+			r0 = r0[:len(o)]
 			for l := range o {
 				o[l] += f0 * r0[l]
 			}

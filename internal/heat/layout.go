@@ -36,7 +36,7 @@ const (
 // film. A warmth that has gone √(α·t) deep by the first report wants nodes in it,
 // and those near a face lie 1/n² apart:
 //
-//	n = 3·(α·t/L²)^(−1/4), 2 more for grains, or a film so strong that the face jumps
+//	n = 2.95·(α·t/L²)^(−1/4), 2 more for grains, or a film so strong that the face jumps
 //
 // The tests hold it against 31 nodes: it leaves at most 0.006 K from the first
 // report on.
@@ -46,7 +46,7 @@ func (c *Case) nodes(lengthM float64, films ...float64) int {
 	}
 	k := c.Honey.Conductivity.at(float64(c.Start.Core))
 	alpha := k / (c.Honey.DensityKgM3 * c.Honey.HeatCapacity.at(float64(c.Start.Core)))
-	n := int(math.Ceil(3 * math.Pow(alpha*c.firstLook()*3600/(lengthM*lengthM), -0.25)))
+	n := int(math.Ceil(2.95 * math.Pow(alpha*c.firstLook()*3600/(lengthM*lengthM), -0.25)))
 	if slices.Max(films)*lengthM/k > strongBiot || c.Melt != nil {
 		n += 2
 	}

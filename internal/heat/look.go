@@ -6,12 +6,9 @@ import (
 	"combline/internal/quantity"
 )
 
-// look adds a row of the honey as it is now.
-func (r *runner) look(hour float64) {
+// look is a row of the honey as it is now.
+func (r *runner) look(hour float64) Row {
 	p := r.p
-	if n := len(r.result.Path); n > 0 && r.result.Path[n-1].Hour == hour {
-		return
-	}
 	at := p.g.places()
 	c := func(i int) quantity.Celsius { return quantity.Celsius(p.t[i]) }
 	row := Row{Hour: hour, Centre: c(at.centre), SideMid: c(at.side), BottomAxis: c(at.bottom), TopAxis: c(at.top), TopRim: c(at.rim),
@@ -25,7 +22,7 @@ func (r *runner) look(hour float64) {
 	row.StoredKJ = (now - r.start) / 1000
 	row.ClosureKJ = (r.in - (now - r.start)) / 1000
 	row.HeaterKWh = r.heater / 3.6e6
-	r.result.Path = append(r.result.Path, row)
+	return row
 }
 
 // harm sums up what warmth did: means of what is kept, not what the mean would keep.
@@ -99,12 +96,14 @@ func (a *axis) dip(i int, t func(int) float64) float64 {
 		return 0
 	}
 	const parts = 8
+	var room [mostNodes]float64
+	w := room[:a.n]
 	for k := -parts; k <= parts; k++ {
 		j := i + sign(k)
 		if j < 0 || j >= a.n || k == 0 {
 			continue
 		}
-		w := a.at(a.x[i] + (a.x[j]-a.x[i])*math.Abs(float64(k))/parts)
+		a.weights(a.x[i]+(a.x[j]-a.x[i])*math.Abs(float64(k))/parts, w)
 		sum := 0.0
 		for l := range w {
 			sum += w[l] * t(l)

@@ -22,7 +22,8 @@ const mostCorrections = 25
 
 // stage solves heat(t) = known + hγ·flow(t) for t by Newton's method, from the
 // guess in t, until the next correction would be below small (K, root mean square).
-// It leaves eval's figures for t. False: it does not converge.
+// It leaves heat and capacity for t, as flow what the equation says that it is, and as
+// inflow what the faces say; false: it does not converge.
 func (v *solver) stage(t, known []float64, hGamma, second, small float64) bool {
 	last := math.Inf(1)
 	pace := v.pace
@@ -45,11 +46,27 @@ func (v *solver) stage(t, known []float64, hGamma, second, small float64) bool {
 		}
 		last = size
 		if size*pace/(1-min(pace, 0.9)) <= small || size <= 1e-3*small {
-			v.eval(t, second)
+			v.settle(t, known, hGamma, second)
 			return true
 		}
 	}
 	return false
+}
+
+// settle takes the flow from the stage's equation: the conduction would only magnify what
+// is left in t by as much as the equation is stiff. What then lacks of the heat that came
+// in, the solver's rest, is spread over the body, so that none is lost.
+func (v *solver) settle(t, known []float64, hGamma, second float64) {
+	v.bodyOf(t)
+	v.atFaces(t, second, false)
+	lacks := v.inflow
+	for i := range t {
+		v.flow[i] = (v.heat[i] - known[i]) / hGamma
+		lacks -= v.flow[i]
+	}
+	for i, w := range v.g.volume {
+		v.flow[i] += lacks * w / v.g.total
+	}
 }
 
 // correct solves jacobian·delta = rest: by the preconditioner alone where

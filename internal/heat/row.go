@@ -21,8 +21,8 @@ type Row struct {
 	Room                                 quantity.Celsius
 }
 
-// A Result is what came of a case. Path has a row for each step that the
-// integrator took, for charts and crossings, Rows those asked for.
+// A Result is what came of a case: Rows are of the hours of ReportH, and where targets
+// are watched Path has one for each step that was made.
 type Result struct {
 	Rows []Row
 	Path []Row

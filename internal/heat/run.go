@@ -57,8 +57,9 @@ func newRunner(c *Case) *runner {
 			tolerance = watchTolerance
 		}
 	}
+	low, high := c.span()
 	film := c.Body.Shape == Stirred && c.Body.JacketHi > 0
-	r := &runner{c: c, p: newStepper(newSolver(s), tolerance), hist: newHistory(c.Honey, g.n, film)}
+	r := &runner{c: c, p: newStepper(newSolver(s), tolerance), hist: newHistory(newRateTable(c.Honey, low, high), g.n, film)}
 	n := len(r.hist.hmf)
 	r.field = make([]float64, n)
 	for j, i := range strideStage {
@@ -71,6 +72,19 @@ func newRunner(c *Case) *runner {
 		r.met[i] = math.NaN()
 	}
 	return r
+}
+
+// span is from the coldest to the hottest that stands around the honey or in it.
+func (c *Case) span() (low, high float64) {
+	low, high = float64(min(c.Start.Core, c.Start.Skin)), float64(max(c.Start.Core, c.Start.Skin))
+	for _, f := range c.faces() {
+		if f.Film > 0 {
+			for _, x := range f.Ambient {
+				low, high = min(low, float64(x.C)), max(high, float64(x.C))
+			}
+		}
+	}
+	return low, high
 }
 
 // stops are the hours between which every ambient follows a straight line.
@@ -106,11 +120,7 @@ func (r *runner) begin() error {
 	r.start = sum(p.stored)
 	p.enter(0, 0)
 	r.rateNow()
-	r.look(0)
-	if r.c.ReportH[0] == 0 {
-		r.result.Rows = append(r.result.Rows, r.result.Path[0])
-		r.report = 1
-	}
+	r.lookAt(0)
 	return nil
 }
 
@@ -133,12 +143,15 @@ func (r *runner) stretch(from, to float64) error {
 			return err
 		}
 	}
-	r.look(to)
-	if r.report < len(r.c.ReportH) && r.c.ReportH[r.report] == to {
-		r.result.Rows = append(r.result.Rows, r.result.Path[len(r.result.Path)-1])
-		r.report++
+	r.lookAt(to)
+	return nil
+}
+
+// lookAt adds a row if the hour is to be reported.
+func (r *runner) lookAt(hour float64) {
+	if n := len(r.result.Rows); n < len(r.c.ReportH) && r.c.ReportH[n] == hour {
+		r.result.Rows = append(r.result.Rows, r.look(hour))
 	}
-	return r.inRange(to)
 }
 
 // turns reports whether an ambient changes its slope or jumps at an hour.
@@ -179,11 +192,10 @@ func (r *runner) step(h, end float64) error {
 	if last := end - p.second; math.Abs(last) < 1e-6 {
 		p.second = end
 	}
-	if p.second < end {
-		r.look(p.second / 3600)
-		return r.inRange(p.second / 3600)
+	if len(r.met) > 0 {
+		r.result.Path = append(r.result.Path, r.look(p.second/3600))
 	}
-	return nil
+	return r.inRange(p.second / 3600)
 }
 
 // carry accepts the step and adds up what it did.
@@ -209,36 +221,36 @@ func (r *runner) carry(h float64) {
 // a rate doubles every 4 to 5 K: where a cell moves by more than that, as in a vessel
 // that follows its jacket at once, in parts over the polynomial through the stages.
 func (r *runner) lose(h float64) {
-	const mostK = 2
+	const mostK, mostPart = 2, 4
 	moves := 0.0
 	for i, t := range r.stride.y[0] {
 		moves = max(moves, math.Abs(r.stride.y[4][i]-t))
 	}
 	k := r.hist
 	if moves > mostK {
-		r.loseInParts(h, math.Ceil(moves/mostK))
+		r.loseInParts(h, math.Ceil(moves/mostPart))
 		return
 	}
 	b := methodA[stages-1]
-	k.add(h*b[0], &k.rate)
+	k.add(h*b[0], &k.now)
 	for j, i := range strideStage[1:] {
-		k.rates(r.stride.y[j+1], &k.rate)
-		k.add(h*b[i], &k.rate)
+		k.rates(r.stride.y[j+1], &k.now)
+		k.add(h*b[i], &k.now)
 	}
 }
 
 func (r *runner) loseInParts(h, parts float64) {
 	k := r.hist
 	for part := range int(parts) {
-		k.add(h/parts*lobattoW[0], &k.rate)
+		k.add(h/parts*lobattoW[0], &k.now)
 		for i, x := range lobattoAt {
 			r.stride.at((float64(part)+x)/parts, r.field)
 			k.rates(r.field, &k.next)
 			k.add(h/parts*lobattoW[1+i], &k.next)
 		}
 		r.stride.at(float64(part+1)/parts, r.field)
-		k.rates(r.field, &k.rate)
-		k.add(h/parts*lobattoW[3], &k.rate)
+		k.rates(r.field, &k.now)
+		k.add(h/parts*lobattoW[3], &k.now)
 	}
 }
 
@@ -261,7 +273,7 @@ func (r *runner) withFilm(t []float64, second float64, out []float64) {
 // rateNow looks at the rates anew, where an ambient has jumped.
 func (r *runner) rateNow() {
 	r.withFilm(r.p.t, r.p.second, r.field)
-	r.hist.rates(r.field, &r.hist.rate)
+	r.hist.rates(r.field, &r.hist.now)
 }
 
 func (r *runner) inRange(hour float64) error {

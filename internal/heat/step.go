@@ -7,7 +7,7 @@ type stepper struct {
 	*solver
 	second, h  float64 // h is the step that the error control would take next
 	t          []float64
-	stored     []float64 // J of each node: kept apart from t, so that no solver's rest adds up
+	stored     []float64 // J of each node, by what came in: the solver's rest in t does not add up
 	T, F       [stages][]float64
 	in, heat   [stages]float64 // W through the faces; of the heater
 	before     [2][]float64    // the step before: its beginning and middle
