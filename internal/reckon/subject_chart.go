@@ -114,7 +114,7 @@ func chart(q *Query) error {
 			return outOf(name, q.num(name), "above 0; leave it out if it is not known")
 		}
 	}
-	t := &rowTable{columns: []rowColumn{{"check", 0, true}, {"nozzle", 0, true}, {"jars", 0, false}, {"mean_g", 2, true}, {"sd_g", 2, true},
+	t := &rowTable{columns: []rowColumn{{"check", 0, true}, {"nozzle", 0, true}, {"jars", 0, false}, {"mean_g", 2, true}, {"sd_g", 2, false},
 		{"centre_g", 2, false}, {"low_g", 2, true}, {"high_g", 2, true}, {"z", 2, true}, {"average", 3, true}, {"average_line", 3, true},
 		{"sum_up", 2, true}, {"sum_down", 2, true}, {"alarm", 0, true}}}
 	numbers := map[int][]int{}
@@ -122,6 +122,7 @@ func chart(q *Query) error {
 	l, err := q.line(d, all, func(c nozzleCheck, p fill.Point) {
 		numbers[c.nozzle] = append(numbers[c.nozzle], c.number)
 		t.rows = append(t.rows, pointRow(c, p, d.Line))
+		t.columns[4].main = t.columns[4].main || p.HasSD
 	})
 	if err != nil {
 		return err
