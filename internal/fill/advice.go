@@ -32,8 +32,8 @@ type Advice struct {
 
 // Advise tells whether to set a nozzle otherwise, and by how much. There is a dead
 // band: as long as no alarm stands the answer is to leave it, since a correction for
-// noise adds to the noise (see [Inflation]). One mean beyond its line alone asks to
-// weigh again. A nozzle that is steady but whose learned mean is off the target by more
+// noise adds to the noise (see [Inflation]). One mean beyond its line alone, however
+// far, asks to weigh again. A nozzle that is steady but whose learned mean is off the target by more
 // than three of its standard deviations was set wrong. When the cumulative sum has
 // crossed its line, or two means in a row have, the nozzle has moved: its mean now is
 // taken from the change point, the jump or where the drift has got to. The correction
@@ -65,7 +65,8 @@ func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 		moved *= float64(w.checks) - c.At
 	}
 	a := Advice{Do: WeighAgain, OffG: off + moved}
-	if !p.Signals.Has(DriftLow|DriftHigh) && !(p.Signals.Has(MeanLow|MeanHigh) && w.first.Check < p.Check) {
+	alone := w.checks-c.After < 2 // however far out, one check may be a slip of the scale
+	if alone || !p.Signals.Has(DriftLow|DriftHigh) && !(p.Signals.Has(MeanLow|MeanHigh) && w.first.Check < p.Check) {
 		return a, nil
 	}
 	return setBy(a.OffG, stepG), nil

@@ -35,20 +35,20 @@ func TestAdviceOnNozzle3(t *testing.T) {
 // One mean out alone asks to weigh again; the next one decides.
 func TestAdviceWeighAgain(t *testing.T) {
 	for _, c := range []struct {
-		next float64
-		want Do
-	}{{341.3, WeighAgain}, {338.6, SetIt}} {
+		out, next float64
+		want      Do
+	}{{338.6, 341.3, WeighAgain}, {338.6, 338.6, SetIt}, {330, 341.3, WeighAgain}, {330, 330, SetIt}} {
 		w := watch(t, plain(341.3, 1.7))
 		for range 10 {
 			add(t, w, must(CheckMean(5, 341.3)))
 		}
-		add(t, w, must(CheckMean(5, 338.6))) // 3.6 standard deviations down
+		add(t, w, must(CheckMean(5, c.out))) // 3.6 standard deviations down, or 15
 		if a, err := w.Advise(341.3, 0.1); err != nil || a.Do != WeighAgain || a.ByG != 0 {
 			t.Errorf("%+v, %v", a, err)
 		}
 		add(t, w, must(CheckMean(5, c.next)))
 		if a, err := w.Advise(341.3, 0.1); err != nil || a.Do != c.want {
-			t.Errorf("after %g g: %v %+v, %v", c.next, a.Do, a, err)
+			t.Errorf("%g g, then %g g: %v %+v, %v", c.out, c.next, a.Do, a, err)
 		}
 	}
 }
