@@ -61,13 +61,16 @@ export const browse = () => chromium.launch({
 // tablet is a browser of its own, as a device in the house: who sits at it, how large.
 export async function tablet(browser, site, { size = sizes.tablet, person = 'owner', ...more } = {}) {
   const context = await browser.newContext({ viewport: size, locale: 'en-GB', reducedMotion: 'reduce', baseURL: site.url, ...more })
-  context.setDefaultTimeout(10_000)
+  context.setDefaultTimeout(60_000) // the machine may be busy with something else
   if (person) await context.addCookies([{ name: 'person', value: person, url: site.url }])
   const page = await context.newPage()
   return page
 }
 
 const run = promisify(execFile)
+
+// write writes a fact of the house from the command line.
+export const write = (dir, ...fact) => run(program, ['record', ...fact, '--house', dir, '--person', 'owner'])
 
 // facts are all facts of the house, as the record holds them. It may be open meanwhile.
 export async function facts(dir) {
