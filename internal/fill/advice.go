@@ -33,11 +33,12 @@ type Advice struct {
 // Advise tells whether to set a nozzle otherwise, and by how much. There is a dead
 // band: as long as no alarm stands the answer is to leave it, since a correction for
 // noise adds to the noise (see [Inflation]). One mean beyond its line alone, however
-// far, asks to weigh again. A nozzle that is steady but whose learned mean is off the target by more
-// than three of its standard deviations was set wrong. When the cumulative sum has
-// crossed its line, or two means in a row have, the nozzle has moved: its mean now is
-// taken from the change point, the jump or where the drift has got to. The correction
-// is the whole of it to the target, in whole steps of the filler's finest.
+// far, asks to weigh again. A nozzle that is steady but whose learned mean is off the
+// target by more than three of its standard deviations was set wrong. When the
+// cumulative sum has crossed its line, or two means in a row have, and the newest is
+// still out, the nozzle has moved: its mean now is taken from the change point, the jump
+// or where the drift has got to. The correction is the whole of it to the target, in
+// whole steps of the filler's finest.
 func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 	if err := checkRange("target", targetG, 0.001, maxMassG, " g"); err != nil {
 		return Advice{}, err
@@ -65,11 +66,24 @@ func (w *Watch) Advise(targetG, stepG float64) (Advice, error) {
 		moved *= float64(w.checks) - c.At
 	}
 	a := Advice{Do: WeighAgain, OffG: off + moved}
-	alone := w.checks-c.After < 2 // however far out, one check may be a slip of the scale
-	if alone || !p.Signals.Has(DriftLow|DriftHigh) && !(p.Signals.Has(MeanLow|MeanHigh) && w.first.Check < p.Check) {
+	if !w.moved(p, c) {
 		return a, nil
 	}
 	return setBy(a.OffG, stepG), nil
+}
+
+// moved reports whether the alarm is more than one check's: however far out, one may be
+// a slip of the scale, and what follows decides. The newest mean must be out to the same
+// side, the further the fewer checks there are.
+func (w *Watch) moved(p Point, c Change) bool {
+	z := p.Z
+	if c.SizeG < 0 {
+		z = -z
+	}
+	if since := w.checks - c.After; since < 2 || since == 2 && !(z > 2) || !(z > 1) {
+		return false
+	}
+	return p.Signals.Has(DriftLow|DriftHigh) || p.Signals.Has(MeanLow|MeanHigh) && w.first.Check < p.Check
 }
 
 // setBy takes a deviation out in whole steps; less than half a step is left.

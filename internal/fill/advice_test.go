@@ -53,6 +53,19 @@ func TestAdviceWeighAgain(t *testing.T) {
 	}
 }
 
+// One slip of the scale, and then means that are near the centre, never end in a setting.
+func TestAdviceAfterOneSlip(t *testing.T) {
+	d := Usual()
+	d.CentreG, d.SDG = 341.3, 1.7
+	w := watch(t, d)
+	for i, mean := range []float64{341.3, 341.5, 341.1, 341.3, 320, 341.0, 340.9, 341.1, 340.8, 341.2, 340.9, 341.3} {
+		add(t, w, must(CheckMean(5, mean)))
+		if a, err := w.Advise(341.3, 0.1); err != nil || a.Do == SetIt || (a.Do == WeighAgain) != (i >= 4) {
+			t.Errorf("check %d: %v %+v, %v", i+1, a.Do, a, err)
+		}
+	}
+}
+
 // A steady nozzle that was set wrong from the start is told so, not left: its own mean
 // is no excuse. One within its learned mean's doubt is left.
 func TestAdviceOnAWrongSetting(t *testing.T) {
