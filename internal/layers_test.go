@@ -17,8 +17,8 @@ var layer = map[string]int{
 	"plan": 4,
 	// Up to here all is pure: no clock, file, network, SQL, goroutine or context.
 	"office": 5,
-	"ledger": 6, "milp": 6, "instrument": 6, "paper": 6, "reckon": 6, "replica": 6, "web": 6,
-	"demo": 7,
+	"ledger": 6, "milp": 6, "instrument": 6, "paper": 6, "replica": 6, "web": 6,
+	"demo": 7, "reckon": 7,
 	"cli":  8,
 }
 

@@ -71,7 +71,7 @@ func (s *Subject) section(b *bytes.Buffer) error {
 	for _, a := range s.Answers {
 		fmt.Fprintf(b, "| %s | %s |\n", a.Name, a.about())
 	}
-	fmt.Fprintf(b, "\n    combline reckon %s %s\n", s.Name, s.Example)
+	fmt.Fprintf(b, "\n    combline reckon %s %s\n", s.Name, strings.ReplaceAll(s.Example, "\n", "\n    "))
 	var out bytes.Buffer
 	if err := Run(context.Background(), append([]string{s.Name}, parted(s.Example)...), false, nil, &out, nil); err != nil {
 		return fmt.Errorf("example of %s: %w", s.Name, err)

@@ -140,9 +140,9 @@ func (o *options) tableFromInput() {
 }
 
 // fromFile puts what a file holds in the place of its name. Text that begins with a
-// brace is taken as it is.
+// brace or has several lines is taken as it is.
 func (f *typedFlag) fromFile() error {
-	if strings.HasPrefix(strings.TrimSpace(f.value), "{") || f.value == "" {
+	if strings.HasPrefix(strings.TrimSpace(f.value), "{") || strings.Contains(f.value, "\n") || f.value == "" {
 		return nil
 	}
 	in, err := os.Open(f.value)

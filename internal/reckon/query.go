@@ -1,6 +1,7 @@
 package reckon
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -16,9 +17,10 @@ import (
 // A Query is one question and its answer; a table uses one again and again.
 type Query struct {
 	subject *Subject
-	full    bool    // doubts and sources are wanted too
-	in      []value // one an input
-	out     []value // one an answer
+	full    bool            // doubts and sources are wanted too
+	ctx     context.Context // of a question that may take long; nil in a table
+	in      []value         // one an input
+	out     []value         // one an answer
 	low     []float64
 	high    []float64 // 9 in 10 lie between; NaN if not told
 	notes   []string
@@ -120,6 +122,14 @@ func (q *Query) numOr(name string, usual float64) float64 {
 		q.note(fmt.Sprintf("%s is empty, %g was taken", name, usual))
 	}
 	return usual
+}
+
+// context is that of the question; one in a table is short and has none.
+func (q *Query) context() context.Context {
+	if q.ctx == nil {
+		return context.Background()
+	}
+	return q.ctx
 }
 
 func (q *Query) count(name string) int    { return int(q.num(name)) }

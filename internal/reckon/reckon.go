@@ -52,13 +52,13 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 		}
 		return t.report(errs)
 	}
-	return one(o, in, out)
+	return one(ctx, o, in, out)
 }
 
 // one answers the question that the flags ask.
-func one(o options, in io.Reader, out io.Writer) error {
+func one(ctx context.Context, o options, in io.Reader, out io.Writer) error {
 	q := newQuery(o.subject)
-	q.full = true
+	q.full, q.ctx = true, ctx
 	if o.csv {
 		o.tableFromInput()
 	}

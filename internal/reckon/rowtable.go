@@ -14,14 +14,32 @@ import (
 type rowTable struct {
 	columns []rowColumn
 	rows    [][]float64
+	words   []string // that figures of word columns are places in
 }
 
 // A rowColumn is one figure of each row. People are shown the main ones only, JSON and
 // CSV have all.
 type rowColumn struct {
 	name     string
-	decimals int
+	decimals int // or aWord
 	main     bool
+}
+
+// aWord stands for the decimals of a column of words.
+const aWord = -2
+
+// cell prints a figure, or the word that it is the place of.
+func (t *rowTable) cell(column int, x float64, decimals int) string {
+	if t.columns[column].decimals == aWord && !math.IsNaN(x) {
+		return t.words[int(x)]
+	}
+	return rounded(x, decimals)
+}
+
+// word keeps a word and gives its place.
+func (t *rowTable) word(w string) float64 {
+	t.words = append(t.words, w)
+	return float64(len(t.words) - 1)
 }
 
 // file is an input that is read from a file.
@@ -47,7 +65,9 @@ func (t *rowTable) objects() []object {
 		o := make(object, len(r))
 		for i, x := range r {
 			o[i] = member{t.columns[i].name, nil} // not known
-			if !math.IsNaN(x) {
+			if t.columns[i].decimals == aWord && !math.IsNaN(x) {
+				o[i].value = t.words[int(x)]
+			} else if !math.IsNaN(x) {
 				o[i].value = x
 			}
 		}
@@ -75,7 +95,11 @@ func (t *rowTable) writeCSV(out io.Writer) error {
 			if math.IsNaN(x) {
 				continue // not known: an empty cell
 			}
-			cell = strconv.AppendFloat(cell[:0], x, 'g', -1, 64)
+			if t.columns[i].decimals == aWord {
+				cell = appendCell(cell[:0], t.words[int(x)], ',')
+			} else {
+				cell = strconv.AppendFloat(cell[:0], x, 'g', -1, 64)
+			}
 			w.Write(cell)
 		}
 	}
@@ -96,7 +120,7 @@ func (t *rowTable) writeText(out io.Writer) error {
 		fmt.Fprintln(tw)
 		for i, c := range t.columns {
 			if c.main {
-				fmt.Fprintf(tw, "%s\t", rounded(r[i], c.decimals))
+				fmt.Fprintf(tw, "%s\t", t.cell(i, r[i], c.decimals))
 			}
 		}
 	}
