@@ -91,9 +91,7 @@ func (g *grid) addEnd(a, face int, high bool, measure float64) {
 func (g *grid) along(a int, m, in, out []float64) {
 	n, s := g.axes[a].n, g.stride[a]
 	if s == 1 {
-		for at := 0; at < g.n; at += n {
-			rows(m, in[at:at+n], out[at:at+n])
-		}
+		rows(m, in, out, n)
 		return
 	}
 	for block := 0; block < g.n; block += n * s {
@@ -101,30 +99,37 @@ func (g *grid) along(a int, m, in, out []float64) {
 	}
 }
 
-// rows is out = m·in of one line, four lines of the matrix at a time: so many sums keep
-// the processor from waiting for each other's.
-func rows(m, in, out []float64) {
-	n := len(in)
+// rows is out = m·in of lines that lie one behind the other, four lines of the matrix at a
+// time: so many sums keep the processor from waiting for each other's.
+func rows(m, in, out []float64, n int) {
 	i := 0
 	for ; i+3 < n; i += 4 {
 		r0, r1, r2, r3 := m[i*n:i*n+n], m[i*n+n:i*n+2*n], m[i*n+2*n:i*n+3*n], m[i*n+3*n:i*n+4*n]
-		r0, r1, r2, r3 = r0[:n], r1[:n], r2[:n], r3[:n]
-		var s0, s1, s2, s3 float64
-		for j, x := range in {
-			s0 += r0[j] * x
-			s1 += r1[j] * x
-			s2 += r2[j] * x
-			s3 += r3[j] * x
+		for at := 0; at+n <= len(in); at += n {
+			x := in[at : at+n]
+			r0, r1, r2, r3 := r0[:len(x)], r1[:len(x)], r2[:len(x)], r3[:len(x)]
+			var s0, s1, s2, s3 float64
+			for j, x := range x {
+				s0 += r0[j] * x
+				s1 += r1[j] * x
+				s2 += r2[j] * x
+				s3 += r3[j] * x
+			}
+			o := out[at+i : at+i+4]
+			o[0], o[1], o[2], o[3] = s0, s1, s2, s3
 		}
-		out[i], out[i+1], out[i+2], out[i+3] = s0, s1, s2, s3
 	}
 	for ; i < n; i++ {
 		r := m[i*n : i*n+n]
-		s := 0.0
-		for j, x := range in {
-			s += r[j] * x
+		for at := 0; at+n <= len(in); at += n {
+			x := in[at : at+n]
+			r := r[:len(x)]
+			s := 0.0
+			for j, x := range x {
+				s += r[j] * x
+			}
+			out[at+i] = s
 		}
-		out[i] = s
 	}
 }
 

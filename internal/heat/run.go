@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	usualTolerance = 0.0005 // K a step
-	watchTolerance = 2e-5   // between two steps a field is known to a lower order
+	usualTolerance = 0.001 // K a step
+	watchTolerance = 2e-5  // between two steps a field is known to a lower order
 	mostSteps      = 200000
 )
 
@@ -26,7 +26,6 @@ type runner struct {
 	heater float64
 	met    []float64
 	result Result
-	report int
 }
 
 func run(c Case) (Result, error) {

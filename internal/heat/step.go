@@ -68,7 +68,7 @@ func (p *stepper) try(h float64) float64 {
 			}
 		}
 		p.guess(i, h)
-		if !p.stage(p.T[i], p.known, h*gamma, p.second+h*methodC[i], 0.05*p.tolerance) {
+		if !p.stage(p.T[i], p.known, h*gamma, p.second+h*methodC[i], 0.1*p.tolerance) {
 			return math.Inf(1)
 		}
 		copy(p.F[i], p.flow)
