@@ -12,7 +12,7 @@ func (s *sheet) HTML() template.HTML {
 	const cellSize = 140 // bytes, about
 	var b strings.Builder
 	b.Grow(400 + len(s.Rows)*len(s.Heads)*cellSize)
-	b.WriteString(`<div class="scrollx" tabindex="0" role="region"`)
+	b.WriteString(`<div class="scrollx rows" tabindex="0" role="region"`)
 	attribute(&b, "aria-label", s.Title)
 	b.WriteString(`><table`)
 	attribute(&b, "class", s.Class)
@@ -33,7 +33,7 @@ func (s *sheet) HTML() template.HTML {
 		attribute(&b, "id", r.ID)
 		b.WriteByte('>')
 		for i := range r.Cells {
-			r.Cells[i].html(&b)
+			r.Cells[i].html(&b, s.Heads[min(i, len(s.Heads)-1)].Text)
 		}
 		b.WriteString(`</tr>`)
 	}
@@ -77,12 +77,16 @@ func (s *sheet) parts(b *strings.Builder) {
 	b.WriteString(`</nav>`)
 }
 
-func (c *sheetCell) html(b *strings.Builder) {
+// html writes the cell, with its column's head where on a phone it stands beside it.
+func (c *sheetCell) html(b *strings.Builder, column string) {
 	open, end := "<td", "</td>"
 	if c.Head {
 		open, end = `<th scope="row"`, "</th>"
 	}
 	b.WriteString(open)
+	if !c.Head {
+		attribute(b, "data-h", column)
+	}
 	if c.Right {
 		b.WriteString(` class="n"`)
 	}
