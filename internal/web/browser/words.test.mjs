@@ -31,7 +31,8 @@ test('Spanish and Polish fit', { timeout: 300_000 }, async () => {
       await page.goto(site.url + path)
       for (const [name, size] of Object.entries({ ...sizes, phone: { width: 390, height: 844 }, 'small phone': { width: 360, height: 640 } })) {
         await page.setViewportSize(size)
-        wrong.push(...(await page.evaluate(fits, { tables: size.width < 1000 })).map((line) => `${path} for ${person}, ${name}: ${line}`))
+        // only upright some have to be pushed: on a phone a row is a card
+        wrong.push(...(await page.evaluate(fits, { tables: name === 'upright' })).map((line) => `${path} for ${person}, ${name}: ${line}`))
       }
     }
     await page.context().close()
