@@ -137,13 +137,19 @@ func TestNoTriedBlendIsBetter(t *testing.T) {
 		best := math.Inf(1)
 		count := 0
 		tries(&p, func(draws []Draw) {
-			if count++; count > 3000 {
+			var sum [2]quantity.Gram
+			for _, d := range draws {
+				sum[d.Batch] += d.Grams
+			}
+			for j, b := range p.Batches {
+				if p.Prices.ShortKg == 0 && sum[j] < b.Grams-b.Under || sum[j] > b.Grams+b.Over {
+					return // not the mass: spare the check
+				}
+			}
+			if count++; count > 300 {
 				return
 			}
-			blends, faults, err := Check(&p, draws)
-			if err != nil {
-				t.Fatal(err)
-			}
+			blends, faults := tk.check(draws)
 			if len(faults) == 0 {
 				best = min(best, tk.score(Cheapest, &Plan{Draws: draws, Blends: blends}))
 			}

@@ -81,7 +81,34 @@ func (t *task) build(a ask) *built {
 	b.addStock()
 	b.addKept()
 	b.setCosts()
+	b.setStart()
 	return b
+}
+
+// setStart starts from no honey at all where batches may fall short: every other row
+// keeps with nothing in it.
+func (b *built) setStart() {
+	if b.t.p.Prices.ShortKg == 0 || b.a.extra != nil || b.a.reach.place >= 0 || slices.Contains(b.short, -1) {
+		return
+	}
+	for place := range b.a.batches {
+		if len(b.batch(place).Use) > 0 {
+			return
+		}
+	}
+	start := make([]float64, len(b.model.Columns))
+	for place, s := range b.short {
+		start[s] = kg(b.batch(place).Grams)
+	}
+	for _, first := range b.ways {
+		start[first] = 1
+	}
+	for _, k := range b.a.kept {
+		if w := b.weights(k.aim); dot(w, start) > k.most {
+			return
+		}
+	}
+	b.model.Start = start
 }
 
 func (b *built) batch(place int) *Batch { return &b.t.p.Batches[b.a.batches[place]] }
@@ -236,7 +263,18 @@ func (b *built) addAmount(place int) {
 		tank = kg(x.Tank)
 	}
 	if !b.asked(place, AskGrams, 0) {
-		m.AddRow(linear.Row{Low: min(1, kg(x.Grams)), High: tank}, mass...)
+		row := linear.Row{Low: min(1, kg(x.Grams)), High: tank}
+		if r := b.a.reach; r.place == place && r.d.Kind == AskGrams { // the nearest on this side
+			if r.up {
+				row.High = min(tank, kg(x.Grams+x.Over))
+			} else {
+				row.Low = max(row.Low, kg(x.Grams-x.Under))
+			}
+		}
+		if row.Low > row.High { // the tank takes less
+			row.Low = row.High
+		}
+		m.AddRow(row, mass...)
 		return
 	}
 	short, over := kg(x.Under), kg(x.Over)

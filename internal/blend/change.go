@@ -312,7 +312,7 @@ func (e *explainer) best(j int) (out []Honey) {
 	for _, l := range b.Label {
 		add(ByCountry, l.Country)
 	}
-	if out == nil {
+	if out == nil && len(b.Limits) > 0 {
 		out = []Honey{{Like: -1, Content: c}}
 	}
 	return out

@@ -33,9 +33,14 @@ func Check(p *Problem, draws []Draw) ([]Blend, []Fault, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c := checker{t: t, p: p}
+	blends, faults := t.check(draws)
+	return blends, faults, nil
+}
+
+func (t *task) check(draws []Draw) ([]Blend, []Fault) {
+	c := checker{t: t, p: t.p}
 	c.stock(draws)
-	for j := range p.Batches {
+	for j := range t.p.Batches {
 		var mine []Draw
 		for _, d := range draws {
 			if d.Batch == j {
@@ -44,7 +49,7 @@ func Check(p *Problem, draws []Draw) ([]Blend, []Fault, error) {
 		}
 		c.batch(j, mine)
 	}
-	return c.blends, c.faults, nil
+	return c.blends, c.faults
 }
 
 type checker struct {

@@ -153,15 +153,13 @@ func (e *explainer) reaches(d Demand, off dropped) ([]Reach, error) {
 	case AskLimit:
 		return e.limitReaches(d, b.Limits[d.Index], off)
 	case AskGrams:
-		low, err := e.furthest(r, off)
-		if err != nil || low == nil {
+		more, err := keep(e.furthest(r, off))
+		if err != nil {
 			return nil, err
 		}
-		if low.Value <= kg(b.Grams+b.Over) { // too little can be had, not too much
-			r.up = true
-			low, err = e.furthest(r, off)
-		}
-		return keep(low, err)
+		r.up = true
+		less, err := keep(e.furthest(r, off))
+		return append(less, more...), err
 	case AskTank, AskContents:
 		return keep(e.furthest(r, off))
 	case AskUse, AskParcel:

@@ -111,10 +111,7 @@ func (b *built) idle(a Aim) bool {
 // finish checks the draws and completes the plan. A limit broken by a hair is given
 // spare room for the next attempt.
 func (t *task) finish(r *Result, plan *Plan, draws []Draw) (bool, error) {
-	blends, faults, err := Check(t.p, draws)
-	if err != nil {
-		return false, err
-	}
+	blends, faults := t.check(draws)
 	if len(faults) > 0 {
 		return false, t.widen(faults)
 	}

@@ -19,8 +19,8 @@ func (t *task) settle(b *built, values []float64, s solver) ([]Draw, error) {
 	if len(parts) == 0 {
 		return draws, nil
 	}
-	if _, faults, err := Check(t.p, draws); err != nil || len(faults) == 0 {
-		return draws, err
+	if _, faults := t.check(draws); len(faults) == 0 {
+		return draws, nil
 	}
 	a := b.a
 	a.fine = b.fineness(b.kgs(values), parts)
