@@ -54,6 +54,9 @@ func setUpHouse(d *diary) {
 	}
 	facts = append(facts, &record.DeviceNamed{Device: officePC, What: "PC in the office"},
 		&record.DeviceNamed{Device: tablet, What: "tablet on the floor"})
+	for _, x := range [][2]string{{"house.address", "3 Mill Lane, Thornmere"}, {"country.name.VM", "Velmark"}, {"country.name.OS", "Ostrana"}} {
+		facts = append(facts, &record.SettingChanged{Setting: x[0], Text: x[1], Reason: "for papers and labels"})
+	}
 	d.at(opening, owner, facts...)
 }
 

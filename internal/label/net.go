@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"combline/internal/answer"
+	"combline/internal/quantity"
 	"combline/internal/standard"
 )
 
@@ -16,12 +17,25 @@ func (l *Label) net(w Wish) error {
 	if err != nil {
 		return fmt.Errorf("net quantity: %w", err)
 	}
-	item := l.say(NetPart, cite, line("label.net", answer.Args{"mass": w.Pack.Net}))
+	item := l.say(NetPart, cite, line("label.net", answer.Args{"mass": netFigure(w.Pack.Net)}))
 	item.LeastMM, item.Front = float64(mm), true
 	if _, emark, err := standard.EMarkHeightMM(w.Pack.Net); err != nil {
 		l.find(NetPart, answer.Care, emark, "label.no-e-mark", answer.Args{"mass": w.Pack.Net})
 	}
 	return nil
+}
+
+// netFigure is a net quantity as labels have it: whole kilograms from 1 kg on where it
+// is whole, else grams, with decimals only where there are any.
+func netFigure(m quantity.Milligram) quantity.Figure {
+	f := quantity.Figure{Mantissa: int64(m), Decimals: 3, Unit: quantity.G}
+	if m >= 1_000_000 && m%1000 == 0 {
+		f = quantity.Figure{Mantissa: int64(m) / 1000, Decimals: 3, Unit: quantity.KgUnit}
+	}
+	for f.Decimals > 0 && f.Mantissa%10 == 0 {
+		f.Mantissa, f.Decimals = f.Mantissa/10, f.Decimals-1
+	}
+	return f
 }
 
 // panel is the net contents by the area of the display panel, for the United States.
@@ -39,7 +53,7 @@ func (l *Label) panel(w Wish) error {
 	if err != nil {
 		return fmt.Errorf("net contents: %w", err)
 	}
-	item := l.say(NetPart, cite, line("label.net-us", answer.Args{"mass": w.Pack.Net}))
+	item := l.say(NetPart, cite, line("label.net-us", answer.Args{"mass": netFigure(w.Pack.Net)}))
 	item.LeastMM, item.Front = least.Inches()*25.4, true
 	return nil
 }

@@ -2,6 +2,7 @@ package label
 
 import (
 	"fmt"
+	"math"
 
 	"combline/internal/answer"
 	"combline/internal/quantity"
@@ -30,11 +31,11 @@ func (l *Label) origin(w Wish, t Tipped) error {
 	if err != nil {
 		return fmt.Errorf("origin: %w", err)
 	}
-	lines := l.countryLines(w, stated)
-	if len(w.Origin) > 0 {
-		if lines, err = l.typedOrigin(w, known, stated); err != nil {
-			return err
-		}
+	var lines []answer.Line
+	if len(w.Origin) == 0 {
+		lines = l.countryLines(w, stated)
+	} else if lines, err = l.typedOrigin(w, known, stated); err != nil {
+		return err
 	}
 	l.say(OriginPart, stated.Cite, lines...).Front = true
 	return nil
@@ -119,7 +120,16 @@ func (l *Label) typedOrigin(w Wish, known []standard.Share, stated standard.Orig
 		default:
 			l.find(OriginPart, answer.Good, cite, "label.origin-inside", args)
 		}
-		lines = append(lines, line("label.country-share", answer.Args{"country": l.country(w, c.Country, stated.CodesMayDo), "percent": c.Declared}))
+		lines = append(lines, line("label.country-share", answer.Args{"country": l.country(w, c.Country, stated.CodesMayDo), "percent": percentFigure(c.Declared)}))
 	}
 	return lines, nil
+}
+
+// percentFigure is a share as it was typed, to the tenth of a per cent.
+func percentFigure(p quantity.Percent) quantity.Figure {
+	tenths := int64(math.Round(float64(p) * 10))
+	if tenths%10 == 0 {
+		return quantity.Figure{Mantissa: tenths / 10, Unit: quantity.Pct}
+	}
+	return quantity.Figure{Mantissa: tenths, Decimals: 1, Unit: quantity.Pct}
 }

@@ -29,8 +29,13 @@ const noDomain = "https://house.invalid"
 // Terms names the fields of events that the standard does not have.
 func (v *View) Terms() epcis.Context { return epcis.Context{"house": v.domain() + "/terms/"} }
 
+// Domain is the house's own web address for its codes, or "".
+func (v *View) Domain() string {
+	return strings.TrimSuffix(v.State.SettingText(domainSetting), "/")
+}
+
 func (v *View) domain() string {
-	return strings.TrimSuffix(cmp.Or(v.State.SettingText(domainSetting), noDomain), "/")
+	return cmp.Or(v.Domain(), noDomain)
 }
 
 // Events tells what happened to the honey from one day to another (both included) as

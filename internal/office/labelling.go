@@ -1,0 +1,236 @@
+package office
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"combline/internal/answer"
+	"combline/internal/house"
+	"combline/internal/label"
+	"combline/internal/quantity"
+	"combline/internal/record"
+	"combline/internal/standard"
+	"combline/internal/trace"
+)
+
+// countrySetting and a country's code: how the house calls it on labels.
+const countrySetting = "country.name."
+
+// surfaceSetting and a product's code: the largest surface of its pack, cm².
+const surfaceSetting = "pack.surface."
+
+// A LabelAsk asks what a label says. What is empty is as the record has it.
+type LabelAsk struct {
+	Of       record.Code // lot mark, run, or product with a vessel in mind
+	Now      time.Time
+	Name     string
+	Plant    string
+	Region   string
+	Texts    []string
+	FullDate bool // day and month printed uncoded
+	Language string
+	Country  func(code string) string // how a country is called in that language, or ""
+}
+
+// A LabelMade is a label with what it was made from.
+type LabelMade struct {
+	label.Label
+	Wish    label.Wish
+	Tipped  label.Tipped
+	Mark    record.Code // the lot mark
+	Run     record.Code
+	Product record.Code
+	Number  string // the product's GTIN, or ""
+}
+
+// LabelOf works out the label of a lot mark or a run, from what was tipped. ok is false
+// where there is no such thing, or nothing was packed of it yet.
+func (v *View) LabelOf(ask LabelAsk) (m LabelMade, ok bool, err error) {
+	n := v.batchNode(ask.Of)
+	if n == 0 {
+		return m, false, nil
+	}
+	m.Mark = v.State.NodeCode(n)
+	m.Run, _ = v.State.RunOf(m.Mark)
+	b, _ := v.State.Goods.Batch(m.Mark)
+	m.Product = b.Product
+	product, known := v.State.Goods.Product(m.Product)
+	if !known {
+		return m, false, nil
+	}
+	m.Number = v.State.SettingText(itemSetting + string(m.Product))
+	m.Tipped = v.tipped(n)
+	if m.Wish, err = v.wish(ask, n, m, product.ProductNamed); err != nil {
+		return m, true, err
+	}
+	if l := b.Label; l.Given() { // relabelled
+		if m.Wish.Pack.Net, err = l.Figure.Milligrams(); err != nil {
+			return m, true, err
+		}
+	}
+	m.Label, err = label.Of(m.Wish, m.Tipped)
+	return m, true, err
+}
+
+// batchNode is the packed goods that a code stands for: of a run, the largest batch.
+func (v *View) batchNode(code record.Code) (is trace.Node) {
+	g := v.State.Graph()
+	for _, n := range v.State.RootsOf(code) {
+		if v.State.NodeKind(n) == house.BatchNode && (is == 0 || g.Made(n) > g.Made(is)) {
+			is = n
+		}
+	}
+	return is
+}
+
+// tipped is what the record shows of the honey in a pack.
+func (v *View) tipped(n trace.Node) (t label.Tipped) {
+	for _, g := range v.State.GroupBy(n, v.State.Country) {
+		t.Countries = append(t.Countries, standard.Share{Country: strings.ToUpper(g.Name), Mass: g.Grams})
+	}
+	for _, g := range v.State.GroupBy(n, v.State.Site) {
+		t.Regions = append(t.Regions, label.Mass{Name: g.Name, Grams: g.Grams})
+	}
+	for _, g := range v.State.GroupBy(n, v.State.Honey) {
+		t.Plants = append(t.Plants, label.Mass{Name: g.Name, Grams: g.Grams})
+	}
+	t.Cooking = v.State.Purpose(n) == record.CookingGrade
+	for p, to := range map[record.Property]*label.Truth{record.Taste: &t.Taste, record.Pollen: &t.Pollen} {
+		if r, ok := v.reading(n, p); ok {
+			*to = truthOf(r.Verdict)
+		}
+	}
+	return t
+}
+
+// truthOf takes a verdict on whether the honey is what it is called: found in order is
+// yes. A figure alone says nothing about it.
+func truthOf(r record.Verdict) label.Truth {
+	switch r {
+	case record.Clear:
+		return label.Yes
+	case record.Found:
+		return label.No
+	}
+	return label.NotKnown
+}
+
+func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNamed) (w label.Wish, err error) {
+	w = label.Wish{Name: p.Name, Plant: ask.Plant, Region: ask.Region, Texts: ask.Texts, Language: ask.Language, Lot: string(m.Mark), FullDate: ask.FullDate}
+	if ask.Name != "" {
+		w.Name = ask.Name
+	}
+	rules := p.Rules
+	if rules == "" {
+		rules = v.State.House().Rules
+	}
+	if w.Rules, err = standard.ParseRules(strings.ToLower(rules)); err != nil {
+		return w, err
+	}
+	if w.Pack.Net, err = p.Label.Figure.Milligrams(); err != nil {
+		return w, err
+	}
+	if f := v.State.Setting(surfaceSetting+string(p.Product), quantity.Figure{}); f.Given() {
+		w.Pack.LargestCM2 = f.Float()
+	}
+	w.Bulk = p.What == record.BulkDrum
+	c := v.State.Content(n)
+	filled := c.When.Time()
+	w.Labelled = standard.DateOf(filled.Date())
+	if run, ok := v.runStart(m.Run); ok && run.BestBefore != 0 {
+		best := run.BestBefore.Time()
+		w.BestBefore = standard.DateOf(best.Date())
+		w.KeepsMonths = best.Sub(filled).Hours() / 24 / 30.4375
+		w.Keeps = v.keepsUntil(m.Mark, ask.Now, best)
+	}
+	for _, o := range p.Origin {
+		w.Origin = append(w.Origin, standard.Claim{Country: strings.ToUpper(o.Country), Percent: quantity.Percent(o.Percent.Float())})
+	}
+	w.Packer = strings.Trim(v.State.House().Name+", "+v.State.SettingText(addressSetting), ", ")
+	if v.State.SettingText(addressSetting) == "" {
+		w.Packer = "" // a name without an address is not enough
+	}
+	w.Country = map[string]string{}
+	for _, s := range m.Tipped.Countries {
+		name := v.State.SettingText(countrySetting + s.Country)
+		if name == "" && ask.Country != nil {
+			name = ask.Country(s.Country)
+		}
+		if name != "" {
+			w.Country[s.Country] = name
+		}
+	}
+	return w, nil
+}
+
+func (v *View) runStart(run record.Code) (*record.RunStarted, bool) {
+	t, ok := v.State.Find(run)
+	if !ok {
+		return nil, false
+	}
+	r, ok := v.State.Run(t)
+	return r.Started, ok
+}
+
+// keepsUntil asks the forecast for the chance that every limit holds on a day.
+func (v *View) keepsUntil(mark record.Code, now, until time.Time) label.Keeping {
+	k, ok, err := v.Keep(KeepAsk{Of: mark, At: now, Until: until})
+	if err != nil || !ok || len(k.Limits) == 0 || slices.ContainsFunc(k.Markers, func(m MarkerKeep) bool { return m.Limit != nil && !m.Known }) {
+		return label.Keeping{Asked: k.Sure}
+	}
+	return label.Keeping{Known: true, Chance: 1 - k.Breach, Asked: k.Sure}
+}
+
+// Labelling answers what goes on a label and what must never, with what it rests on.
+func (v *View) Labelling(ask LabelAsk) (answer.Answer, error) {
+	a := answer.Answer{Question: "label", Of: v.properCode(ask.Of)}
+	m, ok, err := v.LabelOf(ask)
+	switch {
+	case err != nil:
+		return a, err
+	case !ok && len(v.State.RootsOf(ask.Of)) == 0:
+		return v.notTraced(a, ask.Of), nil
+	case !ok:
+		a.Cannot = &answer.Line{Key: "labelling.not-packed", Args: answer.Args{"of": a.Of}, Mark: answer.Bad}
+		return a, nil
+	}
+	key := "labelling.ready"
+	if !m.Ready() {
+		key = "labelling.not-ready"
+	}
+	a.Say(key, answer.Args{"of": m.Mark})
+	t := a.Table("label", "part", "text", "least_mm", "rule")
+	for _, i := range m.Items {
+		for _, l := range i.Says {
+			t.Row(answer.Plain, answer.Key(partKey(i.Part)), l, millimetres(i.LeastMM), shortCite(i.Cite))
+		}
+	}
+	f := a.Table("label-findings", "part", "finding", "rule")
+	for _, x := range m.Findings {
+		f.Row(x.Mark, answer.Key(partKey(x.Part)), x.Line, shortCite(x.Cite))
+	}
+	a.RestsOn("labelling.rests", answer.Args{"of": m.Mark, "mass": v.State.Graph().Made(v.batchNode(m.Mark))})
+	a.Follows("labelling.authority", nil)
+	v.restsOnRecord(&a)
+	return a, nil
+}
+
+func partKey(p label.Part) string {
+	return "label.part." + [...]string{"name", "origin", "net", "cooking", "ingredients", "allergens", "best-before", "storage", "lot", "packer", "nutrition", "infant", "text"}[p]
+}
+
+func millimetres(mm float64) any {
+	return quantity.Figure{Mantissa: int64(mm*10 + 0.5), Decimals: 1, Unit: quantity.MM}
+}
+
+// Packed is the lot mark of packed goods that a code stands for, or "".
+func (v *View) Packed(code record.Code) record.Code {
+	if n := v.batchNode(code); n != 0 {
+		return v.State.NodeCode(n)
+	}
+	return ""
+}
+
+// shortCite names a rule set, its edition and the place in it.
+func shortCite(c standard.Cite) string { return c.ID() + ", " + c.Place }
