@@ -75,9 +75,9 @@ func TestScalarChecks(t *testing.T) {
 		case part[0] == "kD":
 			got = hours(p.Diastase, num(t, part[1]))
 		case part[0] == "k":
-			got = p.Conductivity.at(num(t, part[1]))
+			got = p.Conductivity.At(num(t, part[1]))
 		case part[0] == "cp":
-			got = p.HeatCapacity.at(num(t, part[1]))
+			got = p.HeatCapacity.At(num(t, part[1]))
 		case id == "hmf_24h_50":
 			got = float64(held(t, 50, 24).HMFMean)
 		case id == "hmf_t30_60":

@@ -16,7 +16,7 @@ const gravity = 9.81 // m/s²
 // Flow matters above about 1000. Incropera, ch. 9 (from memory).
 func (p Properties) Rayleigh(wall, mean quantity.Celsius, radiusM float64) float64 {
 	film := (wall + mean) / 2
-	k, cp := p.Conductivity.at(float64(film)), p.HeatCapacity.at(float64(film))
+	k, cp := p.Conductivity.At(float64(film)), p.HeatCapacity.At(float64(film))
 	alpha := k / (p.DensityKgM3 * cp)
 	drive := math.Abs(float64(wall - mean))
 	return p.DensityKgM3 * gravity * p.Expansion * drive * radiusM * radiusM * radiusM / (float64(p.Viscosity(film)) * alpha)
@@ -32,7 +32,7 @@ func (p Properties) Rayleigh(wall, mean quantity.Celsius, radiusM float64) float
 // unproven. Good to a factor of 1.5.
 func (p Properties) Nusselt(wall, mean quantity.Celsius, radiusM float64) float64 {
 	film := float64(wall+mean) / 2
-	pr := float64(p.Viscosity(quantity.Celsius(film))) * p.HeatCapacity.at(film) / p.Conductivity.at(film)
+	pr := float64(p.Viscosity(quantity.Celsius(film))) * p.HeatCapacity.At(film) / p.Conductivity.At(film)
 	return max(1, 0.18*math.Pow(p.Rayleigh(wall, mean, radiusM)*pr/(0.2+pr), 0.29))
 }
 

@@ -52,7 +52,7 @@ func (j Jars) Stack(along, across, high int, honey Properties) (Body, Properties
 		return Body{}, Properties{}, err
 	}
 	honey.HeatCapacity, honey.DensityKgM3 = j.smear(honey)
-	low, high20 := j.conductivity(honey.Conductivity.at(20)), j.conductivity(honey.Conductivity.at(60))
+	low, high20 := j.conductivity(honey.Conductivity.At(20)), j.conductivity(honey.Conductivity.At(60))
 	slope := (high20 - low) / 40
 	honey.Conductivity = Line{At0: low - 20*slope, PerC: slope}
 	return Crate(float64(along)*j.PitchM, float64(across)*j.PitchM, float64(high)*j.LayerM), honey, nil

@@ -17,7 +17,7 @@ func TestStackOfNothingBetween(t *testing.T) {
 	if want := 1420 * math.Pi / 4; math.Abs(p.DensityKgM3-want) > 1e-9*want || math.Abs(body.LengthM-4*j.PitchM) > 1e-12 {
 		t.Errorf("density %.2f, want %.2f; %+v", p.DensityKgM3, want, body)
 	}
-	if k, most := p.Conductivity.at(20), Fixed().Conductivity.at(20); !(0.7*most < k && k < most) {
+	if k, most := p.Conductivity.At(20), Fixed().Conductivity.At(20); !(0.7*most < k && k < most) {
 		t.Errorf("conductivity %.3f, honey has %.3f", k, most)
 	}
 }

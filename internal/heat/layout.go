@@ -44,8 +44,8 @@ func (c *Case) nodes(lengthM float64, films ...float64) int {
 	if c.Nodes != 0 {
 		return c.Nodes
 	}
-	k := c.Honey.Conductivity.at(float64(c.Start.Core))
-	alpha := k / (c.Honey.DensityKgM3 * c.Honey.HeatCapacity.at(float64(c.Start.Core)))
+	k := c.Honey.Conductivity.At(float64(c.Start.Core))
+	alpha := k / (c.Honey.DensityKgM3 * c.Honey.HeatCapacity.At(float64(c.Start.Core)))
 	n := int(math.Ceil(2.95 * math.Pow(alpha*c.firstLook()*3600/(lengthM*lengthM), -0.25)))
 	if slices.Max(films)*lengthM/k > strongBiot || c.Melt != nil {
 		n += 2

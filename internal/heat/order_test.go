@@ -129,9 +129,9 @@ func (m made) source(second, s, z float64) (inside, side float64) {
 	amplitude := 10 * math.Exp(-second/m.tau)
 	round, wave := 1-s/(2*m.radius*m.radius), 1+0.3*math.Cos(math.Pi*z/m.h)
 	temp := 30 + amplitude*round*wave
-	k, dk := m.p.Conductivity.at(temp), m.p.Conductivity.PerC
+	k, dk := m.p.Conductivity.At(temp), m.p.Conductivity.PerC
 	share := m.m.share(temp)
-	capacity := m.p.DensityKgM3 * (m.p.HeatCapacity.at(temp) + m.m.LatentJKg*2/m.m.WidthK*share*(1-share))
+	capacity := m.p.DensityKgM3 * (m.p.HeatCapacity.At(temp) + m.m.LatentJKg*2/m.m.WidthK*share*(1-share))
 	dr2 := -1 / (m.radius * m.radius) // ∂/∂r of round is r·dr2
 	dz := -0.3 * math.Pi / m.h * math.Sin(math.Pi*z/m.h)
 	dzz := -0.3 * math.Pi * math.Pi / (m.h * m.h) * math.Cos(math.Pi*z/m.h)

@@ -11,7 +11,8 @@ import (
 // A Line is a figure that changes evenly with temperature: At0 + PerC·T.
 type Line struct{ At0, PerC float64 }
 
-func (l Line) at(c float64) float64 { return l.At0 + l.PerC*c }
+// At is the figure at a temperature, °C.
+func (l Line) At(c float64) float64 { return l.At0 + l.PerC*c }
 
 // Properties are a honey's own figures. Density is one figure, so that mass is
 // kept. Low and High are where they hold.
@@ -111,8 +112,8 @@ func (p Properties) check() error {
 	}
 	err := between("density", p.DensityKgM3, 100, 3000, "kg/m³")
 	for _, c := range [...]float64{float64(p.Low), float64(p.High)} {
-		err = first(err, between(fmt.Sprintf("conductivity at %g °C", c), p.Conductivity.at(c), 0.01, 500, "W/(m·K)"),
-			between(fmt.Sprintf("heat capacity at %g °C", c), p.HeatCapacity.at(c), 100, 10000, "J/(kg·K)"))
+		err = first(err, between(fmt.Sprintf("conductivity at %g °C", c), p.Conductivity.At(c), 0.01, 500, "W/(m·K)"),
+			between(fmt.Sprintf("heat capacity at %g °C", c), p.HeatCapacity.At(c), 100, 10000, "J/(kg·K)"))
 	}
 	for _, law := range [...]honey.Arrhenius{p.HMF, p.Diastase, p.Invertase} {
 		err = first(err, between("rate at 50 °C", law.At50, 0, 1e6, "a day"), between("activation energy", law.Energy, 0, 5e5, "J/mol"))

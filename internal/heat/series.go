@@ -65,6 +65,16 @@ func (s Series) Factor(zeta float64) float64 {
 	return 2 / zeta * j1 / (j0*j0 + j1*j1)
 }
 
+// FirstTerm is θ at a place by the first term alone: good from Fo = 0.2 on.
+func (s Series) FirstTerm(fourier, x float64) float64 {
+	z := s.Root(1)
+	f := math.Cos(z * x)
+	if s.Shape == LongCylinder {
+		f = math.J0(z * x)
+	}
+	return s.Factor(z) * math.Exp(-z*z*fourier) * f
+}
+
 // Theta is θ at a place x and its mean over the body. Fo of 0.0001 or more; the first
 // 200 terms leave less than 1e-9 of it.
 func (s Series) Theta(fourier, x float64) (at, mean float64, err error) {

@@ -27,6 +27,7 @@ func warmSubjects() []Subject {
 				`"properties": "P1", "melt": {"latent_j_kg": 13008, "centre_c": 42, "width_k": 5}, "convection": false, "report_h": [6, 12, 24, 48, 72, 96]}'`,
 			Inputs:  []Input{file("case", "the case as JSON: a file's name, - for standard input, or the JSON itself")},
 			Answers: []Answer{rowsOfTable("rows", "one row for each hour of report_h")}, answer: warm},
+		warmPlanSubject(), warmTankSubject(), warmSeriesSubject(), warmFiguresSubject(), filmSubject(),
 	}
 }
 
@@ -34,6 +35,9 @@ func warm(q *Query) error {
 	w, err := readWarmCase(q.word("case"))
 	if err != nil {
 		return err
+	}
+	if len(w.ReportH) == 0 {
+		return fmt.Errorf("the case has no report_h")
 	}
 	c, err := w.heatCase(q)
 	if err != nil {
