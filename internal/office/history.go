@@ -65,6 +65,14 @@ func (t *tracer) machinesAfter(lots []yard.TouchedLot) {
 		certain[l.Lot.Fold()] = l.Certain
 	}
 	ran := map[uint32]runThrough{} // one fact names all machines of a line
+	if k := v.memo; k != nil {
+		k.ranMu.Lock()
+		defer k.ranMu.Unlock()
+		if k.ran == nil {
+			k.ran = ran
+		}
+		ran = k.ran
+	}
 	for _, m := range v.State.OfKind(record.Machine) {
 		named, _ := v.State.Named(m).(*record.MachineNamed)
 		on := false

@@ -8,6 +8,9 @@ type memo struct {
 	mu    sync.Mutex
 	facts uint64
 	all   map[string]*workedOut
+
+	ranMu sync.Mutex
+	ran   map[uint32]runThrough // by fact, whose words never change
 }
 
 type workedOut struct {
