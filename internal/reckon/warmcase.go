@@ -101,12 +101,21 @@ func (w *warmCase) house(q *Query) (heat.Properties, error) {
 
 // constants are the reader's own: k and cp at 20 °C, perhaps with slopes.
 func (f *propertiesForm) constants(p heat.Properties) (heat.Properties, error) {
-	if f.K == nil || f.Rho == nil || f.Cp == nil {
-		return p, fmt.Errorf("properties want k in W/(m·K), rho in kg/m³ and cp in J/(kg·K), or one of \"house\", \"P1\"")
+	k, err := either("k", f.K, "w_m_k", f.WMK)
+	if err != nil {
+		return p, err
 	}
-	p.DensityKgM3 = *f.Rho
-	p.Conductivity = heat.Line{At0: *f.K - 20*f.KPerC, PerC: f.KPerC}
-	p.HeatCapacity = heat.Line{At0: *f.Cp - 20*f.CpPer, PerC: f.CpPer}
+	rho, err := either("rho", f.Rho, "density_kg_m3", f.Density)
+	if err != nil {
+		return p, err
+	}
+	cp, err := either("cp", f.Cp, "j_kg_k", f.JKgK)
+	if err != nil {
+		return p, err
+	}
+	p.DensityKgM3 = rho
+	p.Conductivity = heat.Line{At0: k - 20*f.KPerC, PerC: f.KPerC}
+	p.HeatCapacity = heat.Line{At0: cp - 20*f.CpPerC, PerC: f.CpPerC}
 	law := func(l *honey.Arrhenius, perH, energy *float64) error {
 		if perH == nil && energy == nil {
 			return nil
@@ -121,6 +130,19 @@ func (f *propertiesForm) constants(p heat.Properties) (heat.Properties, error) {
 		return p, err
 	}
 	return p, law(&p.Diastase, f.DiaPerH, f.DiaJMol)
+}
+
+// either is the one of two names for a figure that is given.
+func either(nameA string, a *float64, nameB string, b *float64) (float64, error) {
+	switch {
+	case a != nil && b == nil:
+		return *a, nil
+	case b != nil && a == nil:
+		return *b, nil
+	case a != nil:
+		return 0, fmt.Errorf("properties have both %s and %s: they are one figure", nameA, nameB)
+	}
+	return 0, fmt.Errorf("properties have no %s (or %s); they want k in W/(m·K), rho in kg/m³ and cp in J/(kg·K), or are one of \"house\", \"P1\"", nameA, nameB)
 }
 
 func (w *warmCase) faces(shape heat.Shape) (heat.Faces, error) {

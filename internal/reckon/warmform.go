@@ -65,14 +65,18 @@ type layerForm struct {
 	WMK    float64 `json:"w_m_k"`
 }
 
+// A propertiesForm is a name or constants. Each of the three may go by its symbol or by
+// the name of its unit.
 type propertiesForm struct {
-	name  string
-	K     *float64 `json:"k"`
-	KPerC float64  `json:"k_per_c"`
-	Rho   *float64 `json:"rho"`
-	Cp    *float64 `json:"cp"`
-	CpPer float64  `json:"cp_per_c"`
-
+	name    string
+	K       *float64 `json:"k"`
+	WMK     *float64 `json:"w_m_k"`
+	KPerC   float64  `json:"k_per_c"`
+	Rho     *float64 `json:"rho"`
+	Density *float64 `json:"density_kg_m3"`
+	Cp      *float64 `json:"cp"`
+	JKgK    *float64 `json:"j_kg_k"`
+	CpPerC  float64  `json:"cp_per_c"`
 	HMFPerH *float64 `json:"hmf_per_h_40"`
 	HMFJMol *float64 `json:"hmf_j_mol"`
 	DiaPerH *float64 `json:"diastase_per_h_40"`

@@ -119,7 +119,7 @@ func caseKeys(path string) []string {
 	case "start_c":
 		return []string{"core", "skin", "mean"}
 	case "properties":
-		return []string{"k", "k_per_c", "rho", "cp", "cp_per_c", "hmf_per_h_40", "hmf_j_mol", "diastase_per_h_40", "diastase_j_mol"}
+		return []string{"k", "w_m_k", "k_per_c", "rho", "density_kg_m3", "cp", "j_kg_k", "cp_per_c", "hmf_per_h_40", "hmf_j_mol", "diastase_per_h_40", "diastase_j_mol"}
 	case "melt":
 		return []string{"latent_j_kg", "centre_c", "width_k"}
 	case "wall":
