@@ -1,6 +1,7 @@
 package office
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -117,6 +118,23 @@ func (v *View) Keep(ask KeepAsk) (k Keep, ok bool, err error) {
 	}
 	k, err = v.assayer().keep(n, ask)
 	return k, true, err
+}
+
+// KeepOnce is [View.Keep], kept until the next fact. ok is false, too, where it can't be
+// reckoned.
+func (v *View) KeepOnce(ask KeepAsk) (Keep, bool) {
+	x := once(v, fmt.Sprintf("keep %v", ask), func() (x keptOnce) {
+		var err error
+		x.Keep, x.ok, err = v.Keep(ask)
+		x.ok = x.ok && err == nil
+		return x
+	})
+	return x.Keep, x.ok
+}
+
+type keptOnce struct {
+	Keep
+	ok bool
 }
 
 // contentNamed is the honey that a code stands for: of a vessel the present filling.

@@ -40,13 +40,39 @@ func (v *View) Keeping(ask KeepAsk) (answer.Answer, error) {
 	if !ok {
 		return v.notOneContent(a, ask.Of), nil
 	}
-	a.Of = k.Content.Code
+	a = k.Answer()
+	v.restsOnRecord(&a)
+	return a, nil
+}
+
+// Answer is what is to be said of it.
+func (k *Keep) Answer() answer.Answer {
+	a := answer.Answer{Question: "keeping", Of: k.Content.Code}
 	k.say(&a)
 	k.tables(&a)
 	k.rests(&a)
 	k.next(&a)
-	v.restsOnRecord(&a)
-	return a, nil
+	return a
+}
+
+// Lines are the sentences that say how long it keeps, without the figures.
+func (k *Keep) Lines() []answer.Line {
+	var a answer.Answer
+	known := false
+	for i := range k.Markers {
+		m := &k.Markers[i]
+		known = known || m.Known
+		if !m.Known && m.Marker != assay.Invertase {
+			a.Warn("keep.unread", answer.Args{"marker": markerKey(m.Marker), "lacks": codesOf(m.Lacks)})
+		}
+	}
+	if known {
+		k.sayLongest(&a, true)
+	}
+	for _, of := range k.Odd {
+		a.Warn("keep.odd", answer.Args{"of": of})
+	}
+	return a.Lines
 }
 
 // notOneContent says that a code stands for no honey, or for several.
@@ -263,7 +289,7 @@ func (k *Keep) stepMark(s KeepStep) answer.Mark {
 	case s.Breach > 1-k.Sure:
 		return answer.Care
 	}
-	return answer.Good
+	return answer.Plain
 }
 
 func (k *Keep) rests(a *answer.Answer) {
@@ -275,12 +301,7 @@ func (k *Keep) rests(a *answer.Answer) {
 			a.RestsOn("rests."+h.How, answer.Args{"place": orNil(h.Place), "low": tenths(float64(h.Low), quantity.DegC), "high": tenths(float64(h.Top), quantity.DegC)})
 		}
 	}
-	for _, m := range k.Markers {
-		if m.Known {
-			a.RestsOn("rests.rate", answer.Args{"marker": markerKey(m.Marker), "honey": honeyCell(k.Type), "n": int64(m.Rate.Readings),
-				"likely": hundredths(m.Rate.Factor.Likely), "low": hundredths(m.Rate.Factor.Low), "high": hundredths(m.Rate.Factor.High)})
-		}
-	}
+	k.restsOnRates(a)
 	a.RestsOn("rests.store", answer.Args{"temp": tenths(float64(k.Store.Mean), quantity.DegC), "swing": tenths(k.Store.Swing, quantity.KelvinUnit),
 		"doubt": tenths(k.Store.SD*honey.NineInTen, quantity.KelvinUnit)})
 	for _, l := range k.Store.Lorries {
@@ -290,6 +311,18 @@ func (k *Keep) rests(a *answer.Answer) {
 	if k.Rule != nil {
 		set := k.Rule.Set.Set()
 		a.Follows("follows.limit", answer.Args{"rules": set.Title, "place": k.Rule.Place})
+	}
+}
+
+// restsOnRates says what is known of each marker's rate.
+func (k *Keep) restsOnRates(a *answer.Answer) {
+	for _, m := range k.Markers {
+		if m.Known && m.Rate.Readings == 0 {
+			a.RestsOn("rests.rate-published", answer.Args{"marker": markerKey(m.Marker), "honey": honeyCell(k.Type), "low": hundredths(m.Rate.Factor.Low), "high": hundredths(m.Rate.Factor.High)})
+		} else if m.Known {
+			a.RestsOn("rests.rate", answer.Args{"marker": markerKey(m.Marker), "honey": honeyCell(k.Type), "n": int64(m.Rate.Readings),
+				"likely": hundredths(m.Rate.Factor.Likely), "low": hundredths(m.Rate.Factor.Low), "high": hundredths(m.Rate.Factor.High)})
+		}
 	}
 }
 

@@ -370,8 +370,10 @@ func (w *Warming) schedule(gain float64) error {
 		return warmRefusal("warm.cannot", answer.Args{"detail": err.Error()})
 	}
 	w.Schedule = s
-	if h, err := heat.LatestStart(w.Plan, min(w.SimpleC, w.Ask.Most)); err == nil {
-		w.Simple = w.at(h)
+	for _, c := range []quantity.Celsius{min(w.SimpleC, w.Ask.Most), w.Ask.Most} {
+		if h, err := heat.LatestStart(w.Plan, c); err == nil && w.Simple.IsZero() {
+			w.Simple, w.SimpleC = w.at(h), c
+		}
 	}
 	w.energy(gain)
 	return nil

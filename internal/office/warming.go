@@ -69,7 +69,7 @@ func (w *Warming) say(a *answer.Answer) {
 	a.Say("warm.adds", answer.Args{"hmf": tenths(likelyHMF, quantity.MgPerKg), "low": tenths(low, quantity.MgPerKg), "high": tenths(high, quantity.MgPerKg), "kept": quantity.Percent(100 * w.kept())})
 	w.sayLooked(a)
 	if !w.Simple.IsZero() {
-		a.Say("warm.simple", answer.Args{"temp": degrees(min(w.SimpleC, w.Ask.Most)), "when": record.At(w.Simple)})
+		a.Say("warm.simple", answer.Args{"temp": degrees(w.SimpleC), "when": record.At(w.Simple)})
 	}
 	a.Say("warm.energy", answer.Args{"honey": tenths(w.HoneyKWh, quantity.KWh), "all": tenths(w.AllKWh, quantity.KWh), "known": w.KnownKWh, "drums": int64(len(w.Drums)),
 		"power": tenths(w.AllKWh/math.Max(w.hoursOn(), 0.5), quantity.KW)})
@@ -249,12 +249,7 @@ func (w *Warming) rests(a *answer.Answer, v *View) {
 	}
 	a.RestsOn("rests.warm-air", answer.Args{"film": int64(w.Film), "temp": degrees(w.Air)})
 	if w.planned() {
-		for _, m := range w.Drums[0].After.Markers {
-			if m.Known {
-				a.RestsOn("rests.rate", answer.Args{"marker": markerKey(m.Marker), "honey": honeyCell(w.Drums[0].Type), "n": int64(m.Rate.Readings),
-					"likely": hundredths(m.Rate.Factor.Likely), "low": hundredths(m.Rate.Factor.Low), "high": hundredths(m.Rate.Factor.High)})
-			}
-		}
+		w.Drums[0].After.restsOnRates(a)
 		s := w.Drums[0].After.Store
 		a.RestsOn("rests.store", answer.Args{"temp": tenths(float64(s.Mean), quantity.DegC), "swing": tenths(s.Swing, quantity.KelvinUnit), "doubt": tenths(s.SD*honey.NineInTen, quantity.KelvinUnit)})
 	}

@@ -105,12 +105,13 @@ func (v *View) light(x ToWarm, at time.Time, fill quantity.Celsius) ToWarm {
 		return x
 	}
 	x.KWh = w.honeyKWh() / min(max(v.State.Setting("warm.gain", warmGain).Float()/100, 0.05), 1)
-	h, err := heat.LatestStart(w.Plan, min(x.SetC, ask.Most))
-	if err != nil {
-		x.Late = true
-		return x
+	for _, x.SetC = range []quantity.Celsius{min(x.SetC, ask.Most), ask.Most} {
+		if h, err := heat.LatestStart(w.Plan, x.SetC); err == nil {
+			x.Light = w.at(h)
+			return x
+		}
 	}
-	x.Light = w.at(h)
+	x.Late = true
 	return x
 }
 
@@ -137,7 +138,7 @@ func (v *View) dayWarm(a *answer.Answer, at time.Time) {
 	if len(all) == 0 {
 		return
 	}
-	table := a.Table("to-warm", "when", "set_c", "content", "mass_g", "room", "by", "for")
+	table := a.Table("to-warm", "when", "set_c", "content", "mass_g", "place", "by", "for")
 	for _, x := range all {
 		var when, set any
 		mark := answer.Plain

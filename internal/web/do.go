@@ -29,6 +29,7 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"setting":     (*visit).settingTask,
 	"left":        (*visit).leftTask,
 	"shut-out":    (*visit).shutOutTask,
+	"want-warm":   (*visit).wantWarmTask,
 }
 
 func (v *visit) do() error {

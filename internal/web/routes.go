@@ -33,6 +33,7 @@ func (s *Server) routes() http.Handler {
 	both("/do/{task}", (*visit).do)
 	both("/undo", (*visit).undo)
 	get("/vessel", (*visit).vessel)
+	get("/warm", (*visit).warm)
 	get("/holds", (*visit).holds)
 	get("/recall", (*visit).recall)
 	get("/history", (*visit).history)

@@ -75,7 +75,8 @@ func isNumber(column string) bool {
 		}
 	}
 	switch column {
-	case "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched":
+	case "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched", "drums", "hmf", "hmf_low", "hmf_high", "hmf_added", "hmf_then",
+		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "cost":
 		return true
 	}
 	return false

@@ -33,6 +33,9 @@ type vesselPage struct {
 	Others   []option
 	Unread   bool
 	Rules    string
+	Room     figure // of the allowance for HMF that is used at the best-before
+	Bar      template.HTML
+	Keep     *keepPanel
 }
 
 // A fact2 is a name with what it is, for short lists.
@@ -143,6 +146,11 @@ func (v *visit) fillVessel(p *vesselPage, f office.Filled) {
 	p.Unread = true
 	for _, r := range f.Readings {
 		p.Unread = p.Unread && r.Property != record.Water
+	}
+	if f.Now && c.Grams > 0 && len(c.InLots) == 0 {
+		var k *office.Keep
+		p.Keep, k = v.keepPanel(p.frame, c.Code)
+		v.roomUsed(p, k)
 	}
 	p.In, p.Out = v.passageSheet(f.In, "page.vessel.came"), v.passageSheet(f.Out, "page.vessel.went")
 }
