@@ -53,27 +53,9 @@ func TestKeepsAsTheChanceSays(t *testing.T) {
 // needs more room than with two refractometers. At 5 % the guard is 1.645 standard
 // deviations (normal law): 0.1645 of 0.1 shared, and 0.1645/√2 of 0.1 each its own.
 func TestSharedDoubtNeedsMoreRoom(t *testing.T) {
-	lowest := func(share bool) float64 {
-		var p Problem
-		for _, name := range []string{"a", "b"} {
-			u := quantity.Uncertain{Value: 17.5, Own: 0.1}
-			if share {
-				u = u.Named("refractometer")
-			}
-			p.Contents = append(p.Contents, Content{Name: name, Grams: 500_000, Cost: 1, Figures: map[Figure]quantity.Uncertain{Water: u}})
-		}
-		p.Batches = []Batch{{Name: "o", Grams: 1_000_000, Limits: []Limit{AtMost(Measure(Water), 17)}}}
-		r := must(Find(p, plain, linear.Options{}))
-		for _, x := range r.Clash.Reaches {
-			if x.Demand.Kind == AskLimit {
-				return x.Value
-			}
-		}
-		return math.NaN()
-	}
 	const hair = 1e-3 * 0.1645 // of the guard, see reachPasses
-	within1(t, "own doubt", lowest(false), 17.5+0.16449/math.Sqrt2, hair)
-	within1(t, "shared doubt", lowest(true), 17.5+0.16449, hair)
+	within1(t, "own doubt", promised(t, false), 17.5+0.16449/math.Sqrt2, hair)
+	within1(t, "shared doubt", promised(t, true), 17.5+0.16449, hair)
 }
 
 // HMF at best-before is known to a factor that all lots of a kind share. The plan keeps
