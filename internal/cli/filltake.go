@@ -60,7 +60,6 @@ type taking struct {
 	screen  bool
 	shown   time.Time
 	alarms  int
-	events  int64
 	skip    int64 // lines of a file that are in the record already
 	now     func() time.Time
 }

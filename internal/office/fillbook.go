@@ -16,7 +16,8 @@ type FillBook struct {
 	Spec        FillSpec
 	line        *fill.Line
 	nozzles     []nozzleBook // by number, from 1
-	pooled      ring
+	pooled      ring         // all nozzles together: distances from their own centres
+	round       int64        // of pooled points
 	slots       []FillSlot
 	early       earlier // slots that are no longer kept
 	jars        int64   // of the stream, that count
@@ -257,6 +258,10 @@ func (b *FillBook) newSlot(s FillSlot) {
 func (b *FillBook) point(n int, p FillPoint) {
 	x := &b.nozzles[n]
 	x.points.add(p)
+	if all := b.line.Pooled().Last(); all.Check > b.round {
+		b.round = all.Check
+		b.pooled.add(FillPoint{Point: all, AtMS: p.AtMS, Slot: p.Slot, All: p.All})
+	}
 	w, err := b.line.Nozzle(n)
 	if err != nil || x.caught != nil || w.Alarm().Check == 0 {
 		return

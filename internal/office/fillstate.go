@@ -55,6 +55,7 @@ type FillState struct {
 	SigmaG     float64
 	SigmaKnown bool // weighed, not the house's rule
 	Nozzles    []NozzleState
+	Pooled     []FillPoint // all nozzles together: grams from what each usually gives
 	Risks      []FillRisk
 	Whole      *FillVerdict
 	LastHour   *FillVerdict
@@ -92,6 +93,7 @@ func (b *FillBook) State() FillState {
 	for i := range s.Nozzles {
 		s.Learning = s.Learning && (s.Nozzles[i].Last.Check == 0 || s.Nozzles[i].Last.Signals.Has(fill.Learning))
 	}
+	s.Pooled = b.pooled.list()
 	if b.weighed() == nil {
 		b.verdicts(&s)
 	}

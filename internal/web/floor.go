@@ -26,6 +26,7 @@ func (s *Server) floorRoutes(get, both func(string, func(*visit) error)) {
 	get("/care", (*visit).care)
 	get("/blank", (*visit).blank)
 	both("/clean", (*visit).clean)
+	both("/fill/check", (*visit).fillCheck)
 	both("/enter/{task}", (*visit).enter)
 }
 
@@ -76,6 +77,9 @@ var floorTasks = map[string]floorTask{
 func (v *visit) enter() error {
 	name := v.r.PathValue("task")
 	f, ok := floorTasks[name]
+	if !ok {
+		f, ok = fillTasks[name]
+	}
 	if !ok {
 		return errNotFound
 	}

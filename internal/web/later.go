@@ -25,5 +25,4 @@ func (v *visit) later(tab string, ask func(*office.View) answer.Answer) error {
 }
 
 func (v *visit) blend() error { return v.later("blend", (*office.View).MixesMade) }
-func (v *visit) fill() error  { return v.later("fill", (*office.View).RunsMade) }
 func (v *visit) send() error  { return v.later("send", (*office.View).OrdersAndSent) }
