@@ -25,7 +25,7 @@ type delivery struct {
 	exports map[string]string
 }
 
-func loadBinary() (delivery, error) {
+func loadDelivery() (delivery, error) {
 	code, err := assetFiles.ReadFile("asset/built/highs.wasm")
 	if errors.Is(err, fs.ErrNotExist) {
 		return delivery{}, ErrNotBuilt

@@ -69,7 +69,7 @@ func (s *Solver) Ready(ctx context.Context) error {
 	if s.code != nil {
 		return nil
 	}
-	b, err := loadBinary()
+	b, err := loadDelivery()
 	if err != nil {
 		return err
 	}

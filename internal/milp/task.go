@@ -24,10 +24,12 @@ const (
 	// How much effort the search for few rows may spend: with one part, where it is
 	// mostly quicker than HiGHS; with several, where it seldom is. By effort and not by
 	// time, so that a busy machine gives the same answer.
-	effortOne, effortMany = 4e8, 3e7
-	// wholeMost is the most columns of a model of many parts that HiGHS is given whole
-	// when the parts did not prove it.
+	effortOne, effortMany = 1.5e8, 3e7
+	effortSecond          = 1e8
+	// A model of several parts with at most wholeMost columns HiGHS can prove whole:
+	// at once if the gap is finer than usual, else if the parts don't.
 	wholeMost = 1200
+	usual     = 1e-3
 )
 
 func (s *Solver) task(o linear.Options) *task {
@@ -44,25 +46,26 @@ func (t *task) over(ctx context.Context) bool {
 
 // solve tries the solvers in turn until one proves its answer.
 func (t *task) solve(ctx context.Context, m *linear.Model) (linear.Solution, error) {
-	parts := split.Parts(m)
-	effort := int64(effortOne)
+	parts, effort := 1, int64(effortOne)
+	if m.Whole() {
+		parts = split.Parts(m)
+	}
 	if parts > 1 {
 		effort = effortMany
 	}
 	best, err := t.branch(ctx, m, effort)
-	if err != nil || t.done(ctx, &best) {
+	best = better(startOf(m), best, t.gap)
+	if err != nil || t.done(ctx, &best) && (m.Whole() || best.RowDuals != nil) {
 		return best, err
 	}
-	if parts > 1 {
+	small := len(m.Columns) <= wholeMost
+	if parts > 1 && !(small && t.gap < usual) {
 		o := split.Options{Gap: max(t.gap, finest), Stop: func() bool { return t.over(ctx) }}
-		found, err := split.Solve(from(m, &best), o, func(parts []linear.Model, o linear.Options) ([]linear.Solution, error) {
-			one := &task{t.s, o.Gap, t.deadline}
-			return t.s.each(parts, func(m *linear.Model) (linear.Solution, error) { return one.part(ctx, m) })
-		})
+		found, err := split.Solve(from(m, &best), o, t.parts(ctx))
 		if err != nil {
 			return best, err
 		}
-		if best = better(best, found, t.gap); t.done(ctx, &best) || len(m.Columns) > wholeMost && best.Found() {
+		if best = better(best, found, t.gap); t.done(ctx, &best) || !small && best.Found() {
 			return best, nil
 		}
 	}
@@ -90,7 +93,7 @@ func from(m *linear.Model, s *linear.Solution) *linear.Model {
 
 // better puts two answers to one model together: the better point, the higher bound.
 func better(a, b linear.Solution, gap float64) linear.Solution {
-	if b.Status == linear.Impossible || !a.Found() && b.Status == linear.Proven {
+	if b.Status == linear.Impossible || !a.Found() {
 		return b
 	}
 	best := b
@@ -99,8 +102,6 @@ func better(a, b linear.Solution, gap float64) linear.Solution {
 	}
 	best.Bound = min(best.Objective, max(a.Bound, b.Bound))
 	switch {
-	case !best.Found():
-		best.Status = linear.OutOfTime
 	case b.Status == linear.Proven || best.Gap() <= gap:
 		best.Status = linear.Proven
 	default:
@@ -130,10 +131,32 @@ func (t *task) branch(ctx context.Context, m *linear.Model, effort int64) (linea
 	return s, err
 }
 
-// part solves one part's model, or the master of them all.
-func (t *task) part(ctx context.Context, m *linear.Model) (linear.Solution, error) {
-	best, err := t.branch(ctx, m, effortOne)
-	if err != nil || t.done(ctx, &best) {
+// parts solves what split asks for, by the task's deadline.
+func (t *task) parts(ctx context.Context) linear.Solve {
+	return func(models []linear.Model, o linear.Options) ([]linear.Solution, error) {
+		one := &task{t.s, o.Gap, t.deadline}
+		return t.s.each(models, func(m *linear.Model) (linear.Solution, error) { return one.part(ctx, m, o.Seconds) })
+	}
+}
+
+// startOf is the model's own start for an answer, if it is a point.
+func startOf(m *linear.Model) linear.Solution {
+	s := nothing(linear.OutOfTime)
+	if m.Start != nil && m.Whole() && m.Breaks(m.Start, near) == nil {
+		s.Status, s.Values, s.Objective = linear.BestSoFar, m.Start, m.Objective(m.Start)
+	}
+	return s
+}
+
+// part solves one part's model, or the master of them all; with seconds given by the
+// search for few rows alone, by as much effort as takes some such time.
+func (t *task) part(ctx context.Context, m *linear.Model, seconds float64) (linear.Solution, error) {
+	effort := int64(effortOne)
+	if seconds > 0 {
+		effort = int64(seconds * effortSecond)
+	}
+	best, err := t.branch(ctx, m, effort)
+	if err != nil || t.done(ctx, &best) || seconds > 0 && best.Found() {
 		return best, err
 	}
 	found, err := t.leaf(ctx, from(m, &best))

@@ -64,7 +64,7 @@ func (s *search) most(terms []linear.Term) float64 {
 // master prices the shared rows: what one more of each would save.
 func (s *search) master() (value float64, prices []float64, err error) {
 	m, rows := s.program(false)
-	found, err := s.solve([]linear.Model{m}, linear.Options{Seconds: s.o.Seconds})
+	found, err := s.solve([]linear.Model{m}, linear.Options{})
 	if err != nil {
 		return 0, nil, err
 	}

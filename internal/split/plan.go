@@ -15,8 +15,13 @@ func (s *search) plan() (more bool, err error) {
 	if err := s.choose(); err != nil || s.near() {
 		return false, err
 	}
-	err = s.improve()
-	return len(s.recipes) > before, err
+	if err := s.improve(); err != nil || s.near() {
+		return false, err
+	}
+	if err := s.together(); err != nil || s.near() {
+		return false, err
+	}
+	return len(s.recipes) > before, nil
 }
 
 func (s *search) choose() error {
@@ -27,7 +32,7 @@ func (s *search) choose() error {
 			m.Start[i] = 1
 		}
 	}
-	found, err := s.solve([]linear.Model{m}, linear.Options{Gap: s.o.Gap / finer, Seconds: s.o.Seconds})
+	found, err := s.solve([]linear.Model{m}, linear.Options{Gap: s.o.Gap / finer})
 	if err != nil || !found[0].Found() {
 		return err
 	}
@@ -64,7 +69,7 @@ func (s *search) inTurn() error {
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.lowest[b], s.lowest[a]) })
 	chosen, left := make([]int, len(order)), slices.Clone(s.w.stock)
 	for _, k := range order {
-		found, err := s.solve([]linear.Model{s.model(k, nil, left)}, linear.Options{Gap: s.fine, Seconds: s.o.Seconds})
+		found, err := s.solve([]linear.Model{s.model(k, nil, left)}, linear.Options{Gap: s.fine, Seconds: s.patience()})
 		if err != nil || !found[0].Found() {
 			return err
 		}
@@ -85,7 +90,7 @@ func (s *search) improve() error {
 		for k := range models {
 			models[k] = s.model(k, nil, s.leftFor(k))
 		}
-		found, err := s.solve(models, linear.Options{Gap: s.o.Gap / finer, Seconds: s.o.Seconds})
+		found, err := s.solve(models, linear.Options{Gap: s.o.Gap / finer, Seconds: trial})
 		if err != nil {
 			return err
 		}
@@ -105,10 +110,10 @@ func (s *search) improve() error {
 }
 
 // leftFor is what the other parts of the best plan leave.
-func (s *search) leftFor(k int) []float64 {
+func (s *search) leftFor(parts ...int) []float64 {
 	var others []*recipe
 	for j, i := range s.chosen {
-		if j != k {
+		if !slices.Contains(parts, j) {
 			others = append(others, &s.recipes[i])
 		}
 	}

@@ -20,9 +20,8 @@ import (
 
 // Options say how far to go.
 type Options struct {
-	Gap     float64     // enough is (objective − bound) / |objective| within this
-	Seconds float64     // the most for each model that the solver is given; 0 for its own limit
-	Stop    func() bool // asked between models; nil never stops
+	Gap  float64     // enough is (objective − bound) / |objective| within this
+	Stop func() bool // asked between models; nil never stops
 }
 
 // ErrOnePart reports a model that does not fall apart.
@@ -46,14 +45,16 @@ type search struct {
 
 const (
 	coarse    = 0.004 // gap of the parts at first, while prices are far off
-	finer     = 4     // how much finer the parts are solved than the whole at last
+	finer     = 2     // how much finer the parts are solved than the whole at last
+	trial     = 1.0   // seconds of effort for a part while prices are far off
 	mostTurns = 400
 	between   = 6 // turns from one plan to the next
 )
 
 // Solve finds the least cost of a model to the gap, as far as it gets: a plan that it
 // can't improve further is [linear.BestSoFar] with its bound. The solver is given
-// several parts at a time. A model of one part wraps [ErrOnePart].
+// several parts at a time; where it is given seconds, the best it found in some such
+// effort will do. A model of one part wraps [ErrOnePart].
 func Solve(m *linear.Model, o Options, solve linear.Solve) (linear.Solution, error) {
 	if err := m.Check(); err != nil {
 		return linear.Solution{}, err
@@ -123,12 +124,24 @@ func (s *search) refine(fresh bool, value float64) bool {
 	return true
 }
 
-// begin takes the parts' starts for recipes.
+// patience is the effort for a part, 0 for no end, by how fine it is solved.
+func (s *search) patience() float64 {
+	if s.fine > s.o.Gap/finer {
+		return trial
+	}
+	return 0
+}
+
+// begin takes the parts' starts for recipes, and for the first plan.
 func (s *search) begin() {
+	var chosen []int
 	for k := range s.w.parts {
 		if p := &s.w.parts[k]; p.model.Start != nil && p.model.Breaks(p.model.Start, near) == nil {
-			s.add(s.w.recipe(k, p.model.Start))
+			chosen = append(chosen, s.index(s.w.recipe(k, p.model.Start)))
 		}
+	}
+	if len(chosen) == len(s.w.parts) {
+		s.take(chosen)
 	}
 }
 
@@ -146,7 +159,7 @@ func (s *search) price(prices []float64) (impossible, fresh bool, err error) {
 			models, which = append(models, s.model(k, prices, s.w.stock)), append(which, k)
 		}
 	}
-	found, err := s.solve(models, linear.Options{Gap: s.fine, Seconds: s.o.Seconds})
+	found, err := s.solve(models, linear.Options{Gap: s.fine, Seconds: s.patience()})
 	if err != nil {
 		return false, false, err
 	}
