@@ -17,7 +17,7 @@ import (
 // same (bench/drum.py), at the fastest setting of either that keeps within 0.01 K and 0.3 %
 // of HMF. Both are timed by what they have of the processor.
 func BenchmarkDrum(b *testing.B) {
-	c := published("S2_drum_liquid")
+	c := reference("S2_drum_liquid")
 	c.ReportH, c.Tolerance = []float64{6, 12, 24, 48, 72, 96}, 0.005
 	var res Result
 	before := cpuTime()
@@ -82,7 +82,7 @@ func scipyDrum(b *testing.B) (scipy, bool) {
 // BenchmarkSetDrum warms the granulated one.
 func BenchmarkSetDrum(b *testing.B) {
 	before := cpuTime()
-	c := published("S3_drum_granulated")
+	c := reference("S3_drum_granulated")
 	c.ReportH = []float64{6, 12, 24, 48, 72, 96}
 	for b.Loop() {
 		if _, err := Run(c); err != nil {
@@ -120,7 +120,7 @@ func BenchmarkThousandDrums(b *testing.B) {
 			go func() {
 				defer wait.Done()
 				for i := core; i < 1000; i += runtime.NumCPU() {
-					c := published("S3_drum_granulated")
+					c := reference("S3_drum_granulated")
 					c.Start = Even(c.Start.Core + quantity.Celsius(i)/200)
 					c.ReportH = []float64{6, 24, 48, 72, 96}
 					if _, err := Run(c); err != nil {

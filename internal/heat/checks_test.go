@@ -13,7 +13,7 @@ import (
 // The scalar checks of sections 0 and 1 that are heat. Each states its own tolerance
 // and how it was made.
 func TestScalarChecks(t *testing.T) {
-	s1 := published("S1_drum_const")
+	s1 := reference("S1_drum_const")
 	drum := func(hours float64) map[string]float64 {
 		k, rhoCp := 0.54, 1420*2300.0
 		alpha := k / rhoCp

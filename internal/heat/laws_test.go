@@ -68,7 +68,7 @@ func TestMoreHeatWarmsMore(t *testing.T) {
 // A body upside down warms the same, and a height that is known to be alike at both ends
 // gives what a whole height gives. The tolerance is that of the steps.
 func TestUpsideDown(t *testing.T) {
-	c := published("S5_drum_pallet_schedule")
+	c := reference("S5_drum_pallet_schedule")
 	c.ReportH = []float64{6, 24, 66}
 	d := c
 	d.Faces.Top, d.Faces.Bottom = c.Faces.Bottom, c.Faces.Top
@@ -76,7 +76,7 @@ func TestUpsideDown(t *testing.T) {
 	if math.Abs(float64(a.Mean-b.Mean)) > 1e-6 || math.Abs(float64(a.TopAxis-b.BottomAxis)) > 1e-5 || math.Abs(float64(a.Centre-b.Centre)) > 1e-5 {
 		t.Errorf("upside down: %+v\n%+v", a, b)
 	}
-	c = published("S2_drum_liquid")
+	c = reference("S2_drum_liquid")
 	c.ReportH = []float64{6, 24}
 	d = c
 	d.Faces.Bottom.Ambient = Program{{0, 50}, {1, 50}}
@@ -90,7 +90,7 @@ func TestUpsideDown(t *testing.T) {
 // like a drum within the share of its corners; and its middle is the product of three
 // plates (exact theory; 0.01 K as everywhere).
 func TestBox(t *testing.T) {
-	c := published("S1_drum_const")
+	c := reference("S1_drum_const")
 	c.ReportH = []float64{6, 24, 48}
 	c.Body = Crate(0.6, 0.4, 0.5)
 	r, err := Run(c)
@@ -108,7 +108,7 @@ func TestBox(t *testing.T) {
 			t.Errorf("%g h: centre %.4f, mean %.4f; want %.4f, %.4f", row.Hour, float64(row.Centre), float64(row.Mean), 50-35*core, 50-35*mean)
 		}
 	}
-	c = published("S3_drum_granulated")
+	c = reference("S3_drum_granulated")
 	c.Body, c.ReportH = Crate(0.6, 0.4, 0.5), []float64{24}
 	a := mustRun(t, c)
 	c.Body = Crate(0.4, 0.6, 0.5)
@@ -154,7 +154,7 @@ func TestSeries(t *testing.T) {
 // Early on, a drum's skin is the face of a semi-infinite body; after 15 minutes the bend
 // of the side still costs 1 % of the rise (√(αt)/R = 0.04).
 func TestSemiInfinite(t *testing.T) {
-	c := published("S1_drum_const")
+	c := reference("S1_drum_const")
 	c.ReportH = []float64{0.25}
 	r := mustRun(t, c)
 	want, err := SemiInfinite(0.54/(1420*2300), 8, 0.54, 0, 900)

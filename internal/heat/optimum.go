@@ -94,7 +94,7 @@ type response struct {
 	start  float64
 }
 
-const smoothNodes = 9 // HMF to 2e-4 of the published optimum
+const smoothNodes = 9 // HMF to 2e-4 of the reference optimum
 
 func newResponse(c *Control) *response {
 	if c.Case.Nodes == 0 {

@@ -76,35 +76,41 @@ func order(errs []float64, resolution []float64) float64 {
 // In space the error on the smooth mode falls faster than any power of the nodes: the
 // slope is far above the 2 that is asked for.
 func TestOrderInSpace(t *testing.T) {
-	var errs, nodes []float64
-	for _, n := range []int{3, 5, 7, 9} {
-		c := published("S1_drum_const")
-		c.ReportH, c.Nodes, c.Tolerance = []float64{24}, n, 1e-9
-		r := begun(t, c, smoothMode(0))
-		r.march(t, 24, 200)
-		errs, nodes = append(errs, r.worst(smoothMode(24))), append(nodes, float64(n))
-	}
-	t.Logf("nodes %v: errors %.2g K", nodes, errs)
+	nodes, errs := spaceErrors(t)
 	if o := order(errs, nodes); !(o > 6) || !(errs[3] < 1e-6) {
 		t.Errorf("order %.1f in space, errors %v", o, errs)
 	}
 }
 
+func spaceErrors(t *testing.T) (nodes, errs []float64) {
+	for _, n := range []int{3, 5, 7, 9} {
+		c := reference("S1_drum_const")
+		c.ReportH, c.Nodes, c.Tolerance = []float64{24}, n, 1e-9
+		r := begun(t, c, smoothMode(0))
+		r.march(t, 24, 200)
+		errs, nodes = append(errs, r.worst(smoothMode(24))), append(nodes, float64(n))
+	}
+	return nodes, errs
+}
+
 // In time it falls with the fourth power of the step: 3.8 allows for rounding and the
 // solver's own rest.
 func TestOrderInTime(t *testing.T) {
-	var errs, steps []float64
+	steps, errs := timeErrors(t)
+	if o := order(errs, steps); !(3.8 < o && o < 4.6) {
+		t.Errorf("order %.2f in time, errors %v", o, errs)
+	}
+}
+
+func timeErrors(t *testing.T) (steps, errs []float64) {
 	for _, n := range []int{2, 4, 8, 16} {
-		c := published("S1_drum_const")
+		c := reference("S1_drum_const")
 		c.ReportH, c.Nodes, c.Tolerance = []float64{48}, 13, 1e-9
 		r := begun(t, c, smoothMode(0))
 		r.march(t, 48, n)
 		errs, steps = append(errs, r.worst(smoothMode(48))), append(steps, float64(n))
 	}
-	t.Logf("steps %v: errors %.2g K", steps, errs)
-	if o := order(errs, steps); !(3.8 < o && o < 4.6) {
-		t.Errorf("order %.2f in time, errors %v", o, errs)
-	}
+	return steps, errs
 }
 
 // made is a field with a drift, k and cp that change with it, and melting in the middle
@@ -146,9 +152,15 @@ func (m *Melt) share(c float64) float64 { return 0.5 * (1 + math.Tanh((c-float64
 // The nonlinear case made by hand shows that k(T), cp(T) and melting are put together
 // rightly: the error falls to the steps' own as nodes are added.
 func TestOrderOnMadeCase(t *testing.T) {
+	nodes, errs := madeErrors(t)
+	if o := order(errs, nodes); !(o > 4) || !(errs[3] < 1e-4) {
+		t.Errorf("order %.1f on the made case, errors %v", o, errs)
+	}
+}
+
+func madeErrors(t *testing.T) (nodes, errs []float64) {
 	p := Fixed()
 	m := made{p: p, m: &Melt{LatentJKg: 13008, Centre: 33, WidthK: 5}, radius: 0.285, h: 0.85, tau: 8 * 3600}
-	var errs, nodes []float64
 	for _, n := range []int{5, 7, 9, 13} {
 		c := Case{Body: Drum(0.57, 0.85), Honey: p, Melt: m.m, Start: Even(30), ReportH: []float64{12}, Nodes: n, Tolerance: 1e-7}
 		c.Faces.Top = Face{Film: 1e-12, Ambient: Steady(30)} // not alike: the whole height is wanted
@@ -176,10 +188,7 @@ func TestOrderOnMadeCase(t *testing.T) {
 		r.march(t, 12, 60)
 		errs, nodes = append(errs, r.worst(m.at(12*3600))), append(nodes, float64(n))
 	}
-	t.Logf("nodes %v: errors %.2g K", nodes, errs)
-	if o := order(errs, nodes); !(o > 4) || !(errs[3] < 1e-4) {
-		t.Errorf("order %.1f on the made case, errors %v", o, errs)
-	}
+	return nodes, errs
 }
 
 // The method's order conditions (Butcher's, to order 4; Hairer, Nørsett and Wanner, Solving

@@ -20,10 +20,10 @@ func heated(c Case, off quantity.Celsius) Case {
 }
 
 func oc1() Control {
-	return Control{Case: heated(published("S1_drum_const"), 20), Hours: 72, Intervals: 12, Low: 20, High: 55, Centre: 40}
+	return Control{Case: heated(reference("S1_drum_const"), 20), Hours: 72, Intervals: 12, Low: 20, High: 55, Centre: 40}
 }
 
-// The published optimum of the drum's room, with the tolerances that it asks for: HMF
+// The reference optimum of the drum's room, with the tolerances that it asks for: HMF
 // 1e-3 of itself, each set point 0.1 K, the target 0.01 K; and the constant room beside it.
 // That it is the optimum is shown by the conditions of Karush, Kuhn and Tucker, which the
 // convex problem meets at one point only.
@@ -200,7 +200,7 @@ func TestLatestStart(t *testing.T) {
 // The heater's energy is what the honey took, where the room loses nothing; and with a
 // loss, the honey's and the room's, by the room's own temperatures.
 func TestHeater(t *testing.T) {
-	c := heated(published("S3_drum_granulated"), 50)
+	c := heated(reference("S3_drum_granulated"), 50)
 	c.ReportH = []float64{6, 72}
 	c.Heater = &Heater{PowerW: 1000, Bodies: 12}
 	r, err := Run(c)
@@ -253,7 +253,7 @@ func TestCheapestPlan(t *testing.T) {
 // warmth did adds up. From readings of core, skin and mean it comes near: 0.6 K after a day
 // of the room (own estimate of what a smooth profile may miss).
 func TestGoOn(t *testing.T) {
-	c := published("S3_drum_granulated")
+	c := reference("S3_drum_granulated")
 	c.ReportH = []float64{6, 24, 48}
 	whole, err := Run(c)
 	if err != nil {

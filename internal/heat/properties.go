@@ -81,7 +81,7 @@ func House(w quantity.WaterPct, school School) (Properties, error) {
 	return p, nil
 }
 
-// Fixed is property set P1, in which the published check cases are reckoned:
+// Fixed is property set P1, in which the reference cases are reckoned:
 //
 //	ρ = 1420 kg/m³, k = 0.536 + 0.00118·(T − 21), cp = 2260 + 1.6·(T − 20),
 //	ln μ = −8.84 + 998.4/(TK − 209.96) − 0.418·(W − 16) with W = 17,

@@ -45,7 +45,7 @@ func TestCaseRefuses(t *testing.T) {
 		{"tolerance", func(c *Case) { c.Tolerance = nan }},
 		{"convection is reckoned", func(c *Case) { c.Body.Shape, c.Convection = Plate, 1 }},
 	} {
-		x := published("S2_drum_liquid")
+		x := reference("S2_drum_liquid")
 		x.ReportH = []float64{6}
 		c.change(&x)
 		if r, err := Run(x); err == nil || !strings.Contains(err.Error(), c.why) {

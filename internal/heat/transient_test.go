@@ -11,9 +11,9 @@ import (
 	"combline/internal/quantity"
 )
 
-// published are the cases S1 to S7 of the reference transients: their definitions
+// reference are the cases S1 to S7 of the reference transients: their definitions
 // stand in testdata/transient_cases.csv.
-func published(name string) Case {
+func reference(name string) Case {
 	c := Case{Body: Drum(0.57, 0.85), Honey: Fixed(), Start: Even(15), Faces: All(8, Steady(50))}
 	grains := &Melt{LatentJKg: 13008, Centre: 42, WidthK: 5}
 	switch name {
@@ -90,7 +90,7 @@ func TestTransients(t *testing.T) {
 		byCase[r["case"]] = append(byCase[r["case"]], r)
 	}
 	for name, rows := range byCase {
-		c := published(name)
+		c := reference(name)
 		for _, r := range rows {
 			c.ReportH = append(c.ReportH, num(t, r["t_h"]))
 		}
@@ -141,12 +141,25 @@ func allowed(name, column string, want float64) float64 {
 // Hours at which the mean or the coldest point passes a temperature: 0.05 h, and 0.2 h
 // for the coldest point of S5 to S7, which the reference took at its nodes.
 func TestCrossings(t *testing.T) {
+	eachCrossing(t, func(r map[string]string, got, want float64) {
+		tol := 0.05
+		if r["which"] == "min" && r["case"] > "S5" {
+			tol = 0.2
+		}
+		if !(math.Abs(got-want) <= tol) {
+			t.Errorf("%s: %s at %s °C after %.4f h, want %.4f within %g", r["case"], r["which"], r["threshold_C"], got, want, tol)
+		}
+	})
+}
+
+func eachCrossing(t *testing.T, see func(r map[string]string, got, want float64)) {
+	t.Helper()
 	rows := map[string][]map[string]string{}
 	for _, r := range table(t, "transient_crossing.csv") {
 		rows[r["case"]] = append(rows[r["case"]], r)
 	}
 	for name, all := range rows {
-		c := published(name)
+		c := reference(name)
 		c.ReportH = []float64{6, 120}
 		if name == "S7_jar_rack" {
 			c.ReportH = []float64{0.5, 8}
@@ -163,13 +176,7 @@ func TestCrossings(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, r := range all {
-			tol := 0.05
-			if r["which"] == "min" && name > "S5" {
-				tol = 0.2
-			}
-			if want := num(t, r["t_h"]); !(math.Abs(res.MetH[i]-want) <= tol) {
-				t.Errorf("%s: %s at %s °C after %.4f h, want %.4f within %g", name, r["which"], r["threshold_C"], res.MetH[i], want, tol)
-			}
+			see(r, res.MetH[i], num(t, r["t_h"]))
 		}
 	}
 }
@@ -177,28 +184,7 @@ func TestCrossings(t *testing.T) {
 // The variants of the 300 kg drum; their own source states three decimals of an hour
 // and four digits of the rest, so the tolerances of the transients hold.
 func TestDrumSensitivity(t *testing.T) {
-	for _, r := range table(t, "drum_sensitivity.csv") {
-		name := r["variant_of_300kg_drum_15C_to_50C_room"]
-		c := published("S2_drum_liquid")
-		switch {
-		case strings.HasPrefix(name, "const_k"):
-			c.Honey.Conductivity, c.Honey.HeatCapacity = Line{At0: num(t, name[7:11])}, Line{At0: 2300}
-		case strings.HasSuffix(name, "adiabatic_bottom"):
-			c.Faces.Bottom = Face{}
-		case strings.HasSuffix(name, "room45"):
-			c.Faces = All(8, Steady(45))
-		case strings.HasSuffix(name, "room55"):
-			c.Faces = All(8, Steady(55))
-		case strings.HasSuffix(name, "nu"):
-			c.Convection = 1
-		default:
-			c.Faces = All(num(t, strings.TrimPrefix(name, "P1_h")), Steady(50))
-		}
-		c.ReportH, c.Watch = []float64{6, 48, 120}, []Target{{Mean: 40}, {Coldest: 40}, {Coldest: 45}}
-		res, err := Run(c)
-		if err != nil {
-			t.Fatal(err)
-		}
+	eachVariant(t, func(name string, r map[string]string, res Result) {
 		for i, column := range []string{"t_mean40_h", "t_min40_h", "t_min45_h"} {
 			if r[column] == "" {
 				if !math.IsNaN(res.MetH[i]) {
@@ -222,6 +208,34 @@ func TestDrumSensitivity(t *testing.T) {
 				t.Errorf("%s: %s %.5g, want %.5g within %.2g", name, column, x[0], want, x[1])
 			}
 		}
+	})
+}
+
+func eachVariant(t *testing.T, see func(name string, r map[string]string, res Result)) {
+	t.Helper()
+	for _, r := range table(t, "drum_sensitivity.csv") {
+		name := r["variant_of_300kg_drum_15C_to_50C_room"]
+		c := reference("S2_drum_liquid")
+		switch {
+		case strings.HasPrefix(name, "const_k"):
+			c.Honey.Conductivity, c.Honey.HeatCapacity = Line{At0: num(t, name[7:11])}, Line{At0: 2300}
+		case strings.HasSuffix(name, "adiabatic_bottom"):
+			c.Faces.Bottom = Face{}
+		case strings.HasSuffix(name, "room45"):
+			c.Faces = All(8, Steady(45))
+		case strings.HasSuffix(name, "room55"):
+			c.Faces = All(8, Steady(55))
+		case strings.HasSuffix(name, "nu"):
+			c.Convection = 1
+		default:
+			c.Faces = All(num(t, strings.TrimPrefix(name, "P1_h")), Steady(50))
+		}
+		c.ReportH, c.Watch = []float64{6, 48, 120}, []Target{{Mean: 40}, {Coldest: 40}, {Coldest: 45}}
+		res, err := Run(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		see(name, r, res)
 	}
 }
 
@@ -229,7 +243,7 @@ func TestDrumSensitivity(t *testing.T) {
 // own stirring: its grids differ by 0.05 K in the mean. The model claims to be good to
 // about an hour of the mean's warming (1.0 h at 40 °C, 1.7 h late on).
 func TestConvectionFlow(t *testing.T) {
-	c := published("S4_drum_convecting")
+	c := reference("S4_drum_convecting")
 	for h := 0.5; h < 39; h += 0.5 {
 		c.ReportH = append(c.ReportH, h)
 	}
