@@ -34,12 +34,15 @@ func mustRun(t rapid.TB, c Case) Row {
 
 // Warmer rooms, stronger films and more time never leave the honey colder, nor with less
 // HMF or more diastase; and no point leaves the range from start to room. What 2 × the
-// step's tolerance and the ripple of the nodes may hide is 0.05 K.
+// step's tolerance and the ripple of the nodes may hide is 0.01 K in the mean; at one point the
+// ripple may be 0.3 % of the jump that made it.
 func TestMoreHeatWarmsMore(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := small(t)
 		r := mustRun(t, c)
-		if low, high := c.Start.Core, c.Faces.Side.Ambient[0].C; !(r.Coldest > low-0.05 && r.Hottest < high+0.05) {
+		low, high := c.Start.Core, c.Faces.Side.Ambient[0].C
+		ripple := 0.003 * (high - low)
+		if !(r.Coldest > low-ripple && r.Hottest < high+ripple) {
 			t.Fatalf("%.2f to %.2f °C, want %.2f to %.2f", float64(r.Coldest), float64(r.Hottest), float64(low), float64(high))
 		}
 		more := c
@@ -52,7 +55,7 @@ func TestMoreHeatWarmsMore(t *testing.T) {
 			more.ReportH = []float64{1.3 * c.ReportH[0]}
 		}
 		m := mustRun(t, more)
-		if !(m.Mean > r.Mean-0.01 && m.Coldest > r.Coldest-0.05 && float64(m.HMFMean) > 0.999*float64(r.HMFMean) && m.DiastaseMean < r.DiastaseMean+1e-4) {
+		if !(m.Mean > r.Mean-0.01 && m.Coldest > r.Coldest-ripple && float64(m.HMFMean) > 0.999*float64(r.HMFMean) && m.DiastaseMean < r.DiastaseMean+1e-4) {
 			t.Fatalf("more heat: mean %.3f to %.3f, coldest %.3f to %.3f, HMF %.4g to %.4g", float64(r.Mean), float64(m.Mean), float64(r.Coldest), float64(m.Coldest),
 				float64(r.HMFMean), float64(m.HMFMean))
 		}
