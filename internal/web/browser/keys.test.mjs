@@ -62,10 +62,11 @@ test('a sheet that says how opens, closes by Escape, and focus comes back', asyn
   await opener.focus()
   await page.keyboard.press('Enter')
   await page.locator('.how:target').waitFor()
-  assert.ok(await page.evaluate(() => document.activeElement.closest('.how')), 'focus is inside')
+  await page.waitForFunction(() => document.activeElement.closest('.how')) // focus is inside
   await page.keyboard.press('Escape')
-  await page.locator('.how:target').waitFor({ state: 'detached' }).catch(() => {})
-  assert.ok(await opener.evaluate((x) => document.activeElement === x), 'focus is back')
+  await page.locator('.how:target').waitFor({ state: 'detached' })
+  const at = await opener.elementHandle()
+  await page.waitForFunction((x) => document.activeElement === x, at) // focus is back
   await page.context().close()
 })
 

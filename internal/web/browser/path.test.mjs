@@ -48,7 +48,7 @@ async function save(page) {
 }
 
 Object.entries(sizes).forEach(([name, size], i) => {
-  test(`from the truck to the printed trace, ${name}`, { timeout: 90_000 }, async () => {
+  test(`from the truck to the printed trace, ${name}`, { timeout: 300_000 }, async () => {
     const page = await tablet(browser, site, { size })
     const [lot, drum, steel] = [`L9${i}`, `D09${i}`, `S-00${1 + i}`]
     await page.goto(site.url + '/')
@@ -81,6 +81,8 @@ Object.entries(sizes).forEach(([name, size], i) => {
 
     await tab(page, 'Today')
     assert.match(await page.locator('#house a.bay:has(dt:text-is("S1"))').innerText(), new RegExp(lot), 'Today shows what runs into S1')
+    const floors = await page.$$eval('#house .room:first-child .draw', (all) => [...new Set(all.map((d) => Math.round(d.getBoundingClientRect().bottom)))])
+    assert.ok(floors.length <= (name === 'upright' ? 2 : 1), `the tanks stand on ${floors.length} floors`)
     await follow(page, page.locator('#house a.bay:has(dt:text-is("S1"))'))
     await follow(page, page.locator('main a[href^="/do/drum-off"]'))
     await page.locator('[name="0.steel.typed"]').fill(steel)
