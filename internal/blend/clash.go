@@ -43,15 +43,16 @@ func (t *task) explain(s solver) (*Clash, error) {
 	if c.Set, err = e.irreducible(); err != nil || len(c.Set) == 0 {
 		return c, err
 	}
+	c.More = true
 	for _, d := range c.Set {
 		if err := e.change(c, d); err != nil {
 			return nil, err
 		}
 	}
+	e.batches = t.all()
 	if err := e.moreHoney(c); err != nil {
 		return nil, err
 	}
-	c.More = len(c.Reaches) == 0
 	slices.SortStableFunc(c.Changes, func(x, y Change) int { return cmp.Compare(x.Size, y.Size) })
 	return c, nil
 }
@@ -121,18 +122,28 @@ func (e *explainer) irreducible() ([]Demand, error) {
 }
 
 // change finds how far a demand can be met with all others kept, and tries the
-// smallest change of it that should do.
+// smallest change of it that should do. Where other demands clash as well, no change
+// of this one does; how far it goes is told for its own batches.
 func (e *explainer) change(c *Clash, d Demand) error {
-	off := dropped{d: true}
-	ok, err := e.possible(e.batches, off)
-	if err != nil || !ok {
+	clashing, off := e.batches, dropped{d: true}
+	defer func() { e.batches = clashing }()
+	e.batches = e.t.all()
+	alone, err := e.possible(e.batches, off)
+	if err != nil {
 		return err
+	}
+	if !alone {
+		e.batches = clashing
 	}
 	reaches, err := e.reaches(d, off)
 	if err != nil {
 		return err
 	}
 	c.Reaches = append(c.Reaches, reaches...)
+	if !alone {
+		return nil
+	}
+	c.More = false
 	for _, x := range e.proposals(d, reaches) {
 		found, err := e.try(&x)
 		if err != nil {

@@ -276,6 +276,31 @@ func TestMoreThanThereIs(t *testing.T) {
 	}
 }
 
+// Two orders that want the same stock clash by their amounts; a third is not named, but
+// what is proposed leaves enough for it.
+func TestOrdersClash(t *testing.T) {
+	p := sour()
+	p.Batches = []Batch{{Name: "A", Grams: 2_500_000}, {Name: "B", Grams: 2_500_000}, {Name: "C", Grams: 100_000}}
+	r := must(Find(p, plain, linear.Options{}))
+	if r.Clash == nil || !slices.Equal(r.Clash.Set, []Demand{{0, AskGrams, 0}, {1, AskGrams, 0}}) || r.Clash.More {
+		t.Fatalf("%+v", r.Clash)
+	}
+	var told []string
+	for i := range r.Clash.Changes {
+		told = append(told, p.SayChange(&r.Clash.Changes[i]))
+	}
+	for _, want := range []string{"A: 1400 kg", "B: 1400 kg", "1101 kg more honey: more like D1"} {
+		if !slices.Contains(told, want) {
+			t.Errorf("%q lacks %q", told, want)
+		}
+	}
+	// A second clash beside the first: no single change does, and that is told.
+	p.Batches[2].Limits = []Limit{AtMost(Measure(Water), 16)}
+	if r := must(Find(p, plain, linear.Options{})); r.Clash == nil || len(r.Clash.Set) == 0 || !r.Clash.More || len(r.Clash.Changes) > 0 {
+		t.Errorf("%+v", r.Clash)
+	}
+}
+
 // Each rule of what is never proposed takes the content out and is named.
 func TestNeverProposed(t *testing.T) {
 	good := func() Content {
