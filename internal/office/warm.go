@@ -209,6 +209,9 @@ func (v *View) warmDrums(w *Warming, a *assayer) (nodes []trace.Node, err error)
 	var dry []record.Code
 	for _, code := range w.Ask.Of {
 		n := v.contentNamed(code)
+		if t, known := v.State.Find(code); n == 0 && known && v.State.KindOf(t) == record.Vessel {
+			return nil, warmRefusal("warm.nothing-in-it", answer.Args{"of": code})
+		}
 		if n == 0 {
 			return nil, warmRefusal("warm.not-there", answer.Args{"of": code})
 		}
