@@ -264,6 +264,11 @@ func (g *Goods) Case(code record.Code) (CaseRange, bool) {
 	return CaseRange{}, false
 }
 
+// CaseCode is what is printed on a case.
+func CaseCode(prefix string, n int64) record.Code {
+	return record.Code(prefix + strconv.FormatInt(n, 10))
+}
+
 // CasesOf lists the cases that hold units of a batch; Units are all that is in
 // them, also of other batches.
 func (g *Goods) CasesOf(c record.Code) []CaseRange {

@@ -108,7 +108,7 @@ func (g *Goods) Free(batch record.Code) (int64, bool) {
 	if !ok {
 		return 0, false
 	}
-	free := b.onHand() - g.onPromisedPallets(b)
+	free := b.onHand() - g.onPallets(b, func(record.Code) bool { return true })
 	for _, p := range g.promises[batch.Fold()] {
 		if p.Units == 0 {
 			return min(0, free), true
@@ -116,24 +116,4 @@ func (g *Goods) Free(batch record.Code) (int64, bool) {
 		free -= p.Units
 	}
 	return free, true
-}
-
-func (g *Goods) onPromisedPallets(b *batch) int64 {
-	if b.inCases == 0 {
-		return 0
-	}
-	var n int64
-	for k := range g.promises {
-		if _, ok := g.pallets[k]; !ok {
-			continue
-		}
-		for _, r := range g.CasesOn(record.Code(k)) {
-			for _, u := range r.Units {
-				if !r.Gone && u.Batch.Fold() == b.code.Fold() {
-					n += u.Units
-				}
-			}
-		}
-	}
-	return n
 }
