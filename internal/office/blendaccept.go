@@ -64,7 +64,7 @@ func (k *BlendCase) promises() (all []record.Promise, origin []record.CountrySha
 			continue
 		}
 		t := l.Ways[0][0]
-		p, ok := propertyOf(t.Measure)
+		p, ok := PropertyOf(t.Measure)
 		if f, is := figureOf[p]; !ok || !is || blend.Measure(f) != t.Measure {
 			continue // a forecast or a ratio is no reading
 		}

@@ -3,6 +3,7 @@ package office
 import (
 	"cmp"
 	"errors"
+	"math"
 	"slices"
 
 	"combline/internal/answer"
@@ -60,7 +61,7 @@ func (k *BlendCase) foundAnswer(a *answer.Answer, s BlendState) {
 	k.chance(a, b)
 	k.useTable(a, plan.Draws)
 	k.limitTable(a, b, nil)
-	k.shareTable(a, b)
+	k.ShareTable(a, b)
 	k.outTable(a, s.Found.Outs)
 	k.then(a, plan.Draws)
 }
@@ -91,7 +92,7 @@ func (k *BlendCase) chance(a *answer.Answer, b blend.Blend) {
 	if worst < 0 {
 		return
 	}
-	a.Say("blend.chance", answer.Args{"risk": quantity.Percent(100 * k.Problem.Risk), "breach": quantity.Percent(100 * worst), "what": answer.Key(measureKey(at))})
+	a.Say("blend.chance", answer.Args{"risk": quantity.Percent(100 * k.Problem.Risk), "breach": quantity.Percent(100 * worst), "what": answer.Key(MeasureKey(at))})
 }
 
 func (k *BlendCase) checkedAnswer(a *answer.Answer, x *Checked) {
@@ -112,7 +113,7 @@ func (k *BlendCase) checkedAnswer(a *answer.Answer, x *Checked) {
 	k.chance(a, x.Blend)
 	k.useTable(a, x.Draws)
 	k.limitTable(a, x.Blend, x.Faults)
-	k.shareTable(a, x.Blend)
+	k.ShareTable(a, x.Blend)
 	k.outTable(a, nil)
 	if a.Cannot == nil {
 		k.then(a, x.Draws)
@@ -299,25 +300,28 @@ func (k *BlendCase) limitTable(a *answer.Answer, b blend.Blend, faults []blend.F
 			mark = answer.Bad
 		}
 		low, high := x.Found.Value.Band9in10()
-		table.Row(mark, answer.Key(x.Name.Key), askedLine(x.Term, x.Rule), answer.Key("blend.from."+x.From), measured(x.Term.Measure, x.Found.Value.Value), measured(x.Term.Measure, (high-low)/2),
+		table.Row(mark, answer.Key(x.Name.Key), AskedLine(x.Term), answer.Key("blend.from."+x.From), measured(x.Term.Measure, x.Found.Value.Value), measured(x.Term.Measure, (high-low)/2),
 			measured(x.Term.Measure, x.Room), quantity.Percent(100*x.Found.Chance))
 	}
 }
 
-// askedLine says a bound: "at most 18.0 %". One that was worked out, as those of the
+// AskedLine says a bound: "at most 18.0 %". One that was worked out, as those of the
 // ferment rule for soft-set honey, is rounded.
-func askedLine(t blend.Term, worked bool) answer.Line {
+func AskedLine(t blend.Term) answer.Line {
 	key := "blend.at-most"
 	if t.Least {
 		key = "blend.at-least"
 	}
-	if worked {
-		return answer.Line{Key: key, Args: answer.Args{"figure": orUnknown(measured(t.Measure, t.Bound))}}
+	f := bound(t.Measure, t.Bound)
+	if most := max(2, DecimalsOf(t.Measure)); f.Decimals > most {
+		p := math.Pow10(int(most))
+		f = quantity.Figure{Mantissa: int64(math.Round(t.Bound * p)), Decimals: most, Unit: f.Unit}
 	}
-	return answer.Line{Key: key, Args: answer.Args{"figure": bound(t.Measure, t.Bound)}}
+	return answer.Line{Key: key, Args: answer.Args{"figure": f}}
 }
 
-func (k *BlendCase) shareTable(a *answer.Answer, b blend.Blend) {
+// ShareTable adds what the blend has of each share that is asked or stated.
+func (k *BlendCase) ShareTable(a *answer.Answer, b blend.Blend) {
 	if len(b.Shares)+len(b.Label) == 0 {
 		return
 	}

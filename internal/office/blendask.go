@@ -87,7 +87,8 @@ func MeasureNames() (all []string) {
 	return all
 }
 
-func measureNamed(name string) (blend.Measure, bool) {
+// MeasureNamed finds a measure by how it is typed.
+func MeasureNamed(name string) (blend.Measure, bool) {
 	for _, n := range measureNames {
 		if strings.EqualFold(n.name, name) {
 			return n.is, true
@@ -186,7 +187,7 @@ func splitSigns(text string) (parts []string, signs string) {
 
 // nameIt says what is limited: a measure, or honey of a country, site or kind.
 func (d *Demand) nameIt(name, text string) error {
-	if m, ok := measureNamed(name); ok {
+	if m, ok := MeasureNamed(name); ok {
 		d.Measure = m
 		return nil
 	}

@@ -55,7 +55,7 @@ func (k *BlendCase) limitLine(l blend.Limit) answer.Line {
 	if t.Least {
 		key = "blend.demand.least"
 	}
-	return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(measureKey(t.Measure)), "figure": bound(t.Measure, t.Bound)}}
+	return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(MeasureKey(t.Measure)), "figure": bound(t.Measure, t.Bound)}}
 }
 
 func shareLine(s blend.Share) answer.Line {
@@ -88,7 +88,7 @@ func (k *BlendCase) ReachLine(r blend.Reach) answer.Line {
 		if r.Term.Least {
 			key = "blend.reach.least"
 		}
-		return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(measureKey(r.Term.Measure)), "figure": orUnknown(measured(r.Term.Measure, r.Value)), "alone": orUnknown(measured(r.Term.Measure, r.Alone))}}
+		return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(MeasureKey(r.Term.Measure)), "figure": orUnknown(measured(r.Term.Measure, r.Value)), "alone": orUnknown(measured(r.Term.Measure, r.Alone))}}
 	case blend.AskShare:
 		return answer.Line{Key: "blend.reach.share", Args: answer.Args{"name": k.Problem.Batches[0].Shares[r.Demand.Index].Name, "figure": percentFigure(math.Round(r.Value*10) / 10)}}
 	case blend.AskLabel:
@@ -123,7 +123,7 @@ func (k *BlendCase) ChangeLine(x blend.Change) answer.Line {
 	switch x.Demand.Kind {
 	case blend.AskLimit:
 		t := b.Limits[i].Ways[x.Way][x.Place]
-		return say("limit", answer.Args{"what": answer.Key(measureKey(t.Measure)), "from": bound(t.Measure, x.From), "to": bound(t.Measure, x.To), "by": bound(t.Measure, math.Abs(x.To-x.From))})
+		return say("limit", answer.Args{"what": answer.Key(MeasureKey(t.Measure)), "from": bound(t.Measure, x.From), "to": bound(t.Measure, x.To), "by": bound(t.Measure, math.Abs(x.To-x.From))})
 	case blend.AskShare:
 		key := "share-least"
 		if x.To > x.From {

@@ -218,8 +218,8 @@ var figureOf = map[record.Property]blend.Figure{record.Water: blend.Water, recor
 	record.Conductivity: blend.Conductivity, record.Fructose: blend.Fructose, record.Glucose: blend.Glucose, record.Sucrose: blend.Sucrose,
 	record.FreeAcid: blend.FreeAcid, record.Insolubles: blend.Insolubles, record.Yeast: blend.Yeast}
 
-// propertyOf turns a measure back into the property that is read for it.
-func propertyOf(m blend.Measure) (record.Property, bool) {
+// PropertyOf turns a measure back into the property that is read for it.
+func PropertyOf(m blend.Measure) (record.Property, bool) {
 	for p, f := range figureOf {
 		if blend.Measure(f) == m {
 			return p, true
@@ -295,7 +295,7 @@ func (v *View) lawful(k *BlendCase, add func(string, blend.Limit)) {
 		if err != nil || l.Bound == standard.Unbounded {
 			continue
 		}
-		if property, _ := propertyOf(p.m); !v.anyReads(property) { // nobody in this house has it read: said, not passed
+		if property, _ := PropertyOf(p.m); !v.anyReads(property) { // nobody in this house has it read: said, not passed
 			k.Notes = append(k.Notes, answer.Line{Key: "blend.note.unread", Mark: answer.Care, Args: answer.Args{"property": answer.Key(property.Key())}})
 			continue
 		}

@@ -88,10 +88,10 @@ func (k *BlendCase) Limits(b blend.Blend, faults []blend.Fault) (all []BlendLimi
 		})
 		for j := range b.Figures {
 			f := &b.Figures[j]
-			if f.Limit != i {
+			if f.Limit != i || broken && len(l.Ways) > 1 { // which way is not kept says nothing: no way is
 				continue
 			}
-			x := BlendLimit{Index: i, From: k.Origin[i], Term: f.Term, Found: f, Broken: broken && (f.Chance > k.Problem.Risk || len(l.Ways) > 1), Rule: len(l.Ways) > 1, Name: answer.Line{Key: measureKey(f.Term.Measure)}}
+			x := BlendLimit{Index: i, From: k.Origin[i], Term: f.Term, Found: f, Broken: broken && (f.Chance > k.Problem.Risk || len(l.Ways) > 1), Rule: len(l.Ways) > 1, Name: answer.Line{Key: MeasureKey(f.Term.Measure)}}
 			x.Room = room(f, z)
 			all = append(all, x)
 		}
@@ -120,14 +120,14 @@ func room(f *blend.Found, z float64) float64 {
 	return off - z*sd
 }
 
-// measureKey is the word for a measure.
-func measureKey(m blend.Measure) string {
+// MeasureKey is the word for a measure.
+func MeasureKey(m blend.Measure) string {
 	return "measure." + strings.NewReplacer("_", "-").Replace(m.String())
 }
 
 // DecimalsOf are those that a figure of a measure is worth.
 func DecimalsOf(m blend.Measure) uint8 {
-	if p, ok := propertyOf(m); ok {
+	if p, ok := PropertyOf(m); ok {
 		if d, known := decimalsOfProperty[p]; known {
 			return d
 		}
@@ -201,7 +201,7 @@ func stopLine(x blend.Out) answer.Line {
 	key := "blend.stop." + strings.ReplaceAll(x.Rule.String(), "_", "-")
 	switch x.Rule {
 	case blend.NoReading, blend.FarOff, blend.DarkerThanScale:
-		return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(measureKey(blend.Measure(x.Figure)))}}
+		return answer.Line{Key: key, Args: answer.Args{"what": answer.Key(MeasureKey(blend.Measure(x.Figure)))}}
 	case blend.OriginNotOnLabel, blend.NotMarked, blend.OriginUnknown:
 		return answer.Line{Key: key, Args: answer.Args{"name": x.Name}}
 	}

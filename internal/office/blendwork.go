@@ -48,6 +48,38 @@ type blendWorks struct {
 	seats chan struct{} // one search at a time: each uses every core
 	wait  sync.WaitGroup
 	ended bool
+
+	watch sync.Mutex
+	subs  map[chan string]struct{}
+}
+
+// WatchBlends returns a channel that gets the name of a search whenever it came further;
+// it never holds a search up and may skip some. Call stop when done.
+func (o *Office) WatchBlends() (news <-chan string, stop func()) {
+	b := &o.blends
+	c := make(chan string, 8)
+	b.watch.Lock()
+	defer b.watch.Unlock()
+	if b.subs == nil {
+		b.subs = map[chan string]struct{}{}
+	}
+	b.subs[c] = struct{}{}
+	return c, func() {
+		b.watch.Lock()
+		defer b.watch.Unlock()
+		delete(b.subs, c)
+	}
+}
+
+func (b *blendWorks) tell(id string) {
+	b.watch.Lock()
+	defer b.watch.Unlock()
+	for c := range b.subs {
+		select {
+		case c <- id:
+		default: // whoever listens is behind: the page is read whole anyway
+		}
+	}
 }
 
 // SetSolver gives the office what blends are searched with.
@@ -67,9 +99,9 @@ type BlendWork struct {
 	stop  context.CancelFunc
 	began time.Time
 	done  chan struct{}
+	tell  func(id string)
 	mu    sync.Mutex
 	state BlendState
-	news  chan struct{} // closed and made anew whenever the state changes
 }
 
 // A BlendState is how far a search is.
@@ -98,25 +130,23 @@ func (w *BlendWork) State() BlendState {
 // Done is closed when the search is over.
 func (w *BlendWork) Done() <-chan struct{} { return w.done }
 
-// News is closed when the state changes next.
-func (w *BlendWork) News() <-chan struct{} {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return w.news
-}
-
 // Stop ends the search with the best blend so far.
 func (w *BlendWork) Stop() {
 	w.set(func(s *BlendState) { s.Stopped = s.Stopped || !s.Done })
 	w.stop()
 }
 
+// set changes the state. Who looks at it hears of what they can see: not of every
+// model that was solved.
 func (w *BlendWork) set(change func(*BlendState)) {
 	w.mu.Lock()
-	defer w.mu.Unlock()
+	was := w.state
 	change(&w.state)
-	close(w.news)
-	w.news = make(chan struct{})
+	now := w.state
+	w.mu.Unlock()
+	if was.Done != now.Done || was.Waiting != now.Waiting || was.Stopped != now.Stopped || was.Found != now.Found || was.Checked != now.Checked {
+		w.tell(w.ID)
+	}
 }
 
 // Blend searches in the background for what is asked, on what the house knows now. The
@@ -139,7 +169,7 @@ func (o *Office) Blend(ask BlendAsk) (*BlendWork, error) {
 // Search searches for a case in the background.
 func (o *Office) Search(k *BlendCase, facts uint64) (*BlendWork, error) {
 	b := &o.blends
-	id := k.id(facts)
+	id := k.id()
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.ended {
@@ -154,7 +184,7 @@ func (o *Office) Search(k *BlendCase, facts uint64) (*BlendWork, error) {
 		return nil, ErrNoSolver
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	w := &BlendWork{ID: id, Case: k, Facts: facts, Limit: k.limit(), stop: stop, began: time.Now(), done: make(chan struct{}), news: make(chan struct{})}
+	w := &BlendWork{ID: id, Case: k, Facts: facts, Limit: k.limit(), stop: stop, began: time.Now(), done: make(chan struct{}), tell: b.tell}
 	w.state.Waiting = true
 	b.keep(w)
 	if b.seats == nil {
@@ -212,9 +242,16 @@ func (k *BlendCase) limit() time.Duration {
 	return time.Duration(min(s, mostSeconds) * float64(time.Second))
 }
 
-// id names a search by all that it depends on.
-func (k *BlendCase) id(facts uint64) string {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %s", facts, k.Today, k.Ask.Key()))
+// id names a search by all that it depends on: the same ask of the same honey, though
+// other facts were recorded meanwhile, is the same search.
+func (k *BlendCase) id() string {
+	text := fmt.Appendf(nil, "%d %s %v", k.Today, k.Ask.Key(), k.Problem)
+	for _, list := range [][]Candidate{k.There, k.Out} {
+		for _, x := range list {
+			text = fmt.Appendf(text, " %s %d %v", x.Shown, x.Free, x.Out)
+		}
+	}
+	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:8])
 }
 
@@ -228,12 +265,12 @@ func (w *BlendWork) run(ctx context.Context, solve Solver, seats chan struct{}) 
 		w.set(func(s *BlendState) { s.Done, s.Waiting, s.Err = true, false, ErrBlendStopped })
 		return
 	}
-	w.began = time.Now()
-	w.set(func(s *BlendState) { s.Waiting = false })
-	h := &hunt{w: w, ctx: ctx, solve: solve, until: w.began.Add(w.Limit)}
+	began := time.Now()
+	w.set(func(s *BlendState) { s.Waiting, w.began = false, began })
+	h := &hunt{w: w, ctx: ctx, solve: solve, until: began.Add(w.Limit)}
 	found, err := h.hunt()
 	w.set(func(s *BlendState) {
-		s.Done, s.Took = true, time.Since(w.began)
+		s.Done, s.Took = true, time.Since(began)
 		switch {
 		case err == nil:
 			s.Found = found

@@ -17,6 +17,7 @@ import (
 type Candidate struct {
 	Content  house.Content
 	Shown    record.Code // names it and what has happened to it
+	Lot      record.Code // that all of it comes from, if one
 	Shape    record.VesselKind
 	Free     quantity.Gram // not in an open plan
 	Known    map[record.Property]Doubted
@@ -64,7 +65,7 @@ func (v *View) Candidates(today record.Day) (all []Candidate) {
 	d := v.doubter()
 	warm := record.Day(v.State.Setting("blend.warm", blendWarm).Float())
 	for _, c := range v.State.Contents() {
-		x := Candidate{Content: c, Shown: v.State.ContentID(c.Node), Shape: v.shapeOf(c), Free: c.Grams - planned[c.Node], Known: map[record.Property]Doubted{},
+		x := Candidate{Content: c, Shown: v.State.ContentID(c.Node), Lot: v.LotOf(c), Shape: v.shapeOf(c), Free: c.Grams - planned[c.Node], Known: map[record.Property]Doubted{},
 			Country: v.State.GroupBy(c.Node, v.State.Country), Site: v.State.GroupBy(c.Node, v.State.Site), Kind: v.State.GroupBy(c.Node, v.State.Honey)}
 		for _, p := range blended {
 			x.Known[p] = d.of(c.Node, p)

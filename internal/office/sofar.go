@@ -7,6 +7,7 @@ import (
 	"combline/internal/house"
 	"combline/internal/quantity"
 	"combline/internal/record"
+	"combline/internal/trace"
 )
 
 // What the record holds of each step so far, latest first.
@@ -34,6 +35,7 @@ func (v *View) LotsIn() answer.Answer {
 func (v *View) MixesMade() answer.Answer {
 	a := answer.Answer{Question: "mixes"}
 	table := a.Table("contents", "content", "vessel", "in_all_g", "left_g", "when")
+	seen := map[trace.Node]bool{} // one mix may stand in several vessels
 	for _, t := range v.State.OfKind(record.Vessel) {
 		x, _ := v.State.Vessel(t)
 		named, ok := v.State.Named(t).(*record.VesselNamed)
@@ -41,7 +43,8 @@ func (v *View) MixesMade() answer.Answer {
 			continue
 		}
 		for _, n := range x.Contents {
-			if lines := v.State.ByOrigin(n); len(lines) > 1 {
+			if lines := v.State.ByOrigin(n); len(lines) > 1 && !seen[n] {
+				seen[n] = true
 				c := v.State.Content(n)
 				table.Row(answer.Plain, c.Code, orNil(c.Vessel), c.Made, c.Grams, c.When)
 			}

@@ -192,6 +192,7 @@ func (t *Thin) add(key string, target quantity.Figure, m *blend.Mixture) {
 		t.Rows = append(t.Rows, ThinRow{Key: key, Target: target})
 		return
 	}
+	m.Chance = m.Water.ChanceAbove(t.Ask.To.Float()) // whatever was aimed at
 	t.Rows = append(t.Rows, ThinRow{Key: key, Target: target, Mixture: m, Liquid: liquidWater(m.Water.Value)})
 }
 
@@ -248,4 +249,14 @@ func ownDoubt(a, b blend.Content) (blend.Content, blend.Content) {
 	a.Figures[blend.Water] = quantity.Uncertain{Value: wa.Value, Own: wa.StdDev()}
 	b.Figures[blend.Water] = quantity.Uncertain{Value: wb.Value, Own: wb.StdDev()}
 	return a, b
+}
+
+// Keeps reports whether some amount of the dry honey meets the target and makes it
+// keep, and whether so much is here.
+func (t *Thin) Keeps() (keeps, here bool) {
+	r := t.row("thin.keeps")
+	if r == nil || r.Mixture == nil {
+		return false, false
+	}
+	return true, r.There
 }

@@ -29,6 +29,7 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"setting":     (*visit).settingTask,
 	"left":        (*visit).leftTask,
 	"shut-out":    (*visit).shutOutTask,
+	"plan-drop":   (*visit).planDropTask,
 	"want-warm":   (*visit).wantWarmTask,
 }
 
@@ -63,6 +64,8 @@ func (v *visit) tabOf(name string) string {
 	switch name {
 	case "setting", "left", "shut-out": // the house's own, in the menu
 		return ""
+	case "plan-drop":
+		return "blend"
 	}
 	return "stock"
 }

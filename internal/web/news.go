@@ -12,7 +12,8 @@ import (
 const beat = 10 * time.Second
 
 // news tells an open page when facts were recorded, as server-sent events: an event
-// without a name bears the number of the last fact; "clock" bears time and day.
+// without a name bears the number of the last fact; "clock" bears time and day; "blend" the name of a
+// search that came further.
 func (s *Server) news(w http.ResponseWriter, r *http.Request) {
 	line := http.NewResponseController(w)
 	_ = line.SetReadDeadline(time.Time{}) // the stream has no end of its own
@@ -21,6 +22,8 @@ func (s *Server) news(w http.ResponseWriter, r *http.Request) {
 	v := s.visit(w, r)
 	facts, stop := s.office.Watch()
 	defer stop()
+	blends, stopBlends := s.office.WatchBlends()
+	defer stopBlends()
 	tick := time.NewTicker(beat)
 	defer tick.Stop()
 	send := func(format string, args ...any) bool {
@@ -38,6 +41,8 @@ func (s *Server) news(w http.ResponseWriter, r *http.Request) {
 		select {
 		case seq := <-facts:
 			ok = s.mayCome(r) && send("data: %d\n\n", seq) // it may have been shut out
+		case id := <-blends:
+			ok = s.mayCome(r) && send("event: blend\ndata: %s\n\n", id)
 		case <-tick.C:
 			ok = clock()
 		case <-r.Context().Done():

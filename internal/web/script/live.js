@@ -47,6 +47,8 @@ export function live() {
       clock.querySelector('b').textContent = time
       if (day) clock.querySelector('span').textContent = day
     })
+    // a search for a blend came further: only the page that shows it is read again
+    source.addEventListener('blend', (e) => { if (document.querySelector(`[data-blend="${CSS.escape(e.data)}"]`)) news() })
     source.onerror = () => {
       lost(true)
       if (source.readyState === EventSource.CLOSED) setTimeout(() => gone || listen(), again) // the browser gave up
