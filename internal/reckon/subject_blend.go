@@ -28,7 +28,7 @@ func blendSubjects() []Subject {
 				file("orders", "the orders as CSV, likewise"),
 				text("aims", "what counts, the first most: cost, age, part_drums, contents, honey; left out: cost").optional(),
 				number("chance_pct", quantity.Pct, "chance of a breach that is taken for each limit, %; left out: 5 where figures carry ±").optional(),
-				number("gap_pct", quantity.Pct, "how near to the best is near enough, % of the cost; left out: 0.01").optional(),
+				number("gap_pct", quantity.Pct, "how near to the best is near enough, % of the cost; left out: 0.00005").optional(),
 				number("seconds", quantity.Each, "how long to search at the most, s; left out: 60").optional(),
 				number("age_credit", quantity.Each, "credit for a kg that is a day old; left out: 0.0004").optional(),
 				number("handling", quantity.Each, "cost of each lot in an order; left out: 15").optional(),
@@ -50,7 +50,7 @@ func blendTables(q *Query) error {
 	if err != nil {
 		return err
 	}
-	o := linear.Options{Gap: q.numOr("gap_pct", 0.01) / 100, Seconds: q.numOr("seconds", 60)}
+	o := linear.Options{Gap: q.numOr("gap_pct", 0.00005) / 100, Seconds: q.numOr("seconds", 60)}
 	if !(o.Gap >= 0 && o.Gap < 1) || !(o.Seconds > 0 && o.Seconds <= 86400) {
 		return fmt.Errorf("gap %g %% and %g s, want 0 to 100 %% and above 0 to a day", 100*o.Gap, o.Seconds)
 	}
