@@ -18,6 +18,7 @@ const measures = [
   ['heat', 'SetDrum', '100x', 'a granulated drum for 96 h', 'none of its own'],
   ['heat', 'BestSchedule', '1x', 'best schedule of one, two, three set points for a set drum in full doubt', 'under 2 s'],
   ['heat', 'ThousandDrums', '1x', '1,000 set drums for 96 h, on every core', 'under 5 s on 2 cores'],
+  ['office', 'Forecasts', '3x', 'forecast of 1,000 drums to their best-before, with bands and the longest', 'under 5 s on 2 cores'],
   ['web', 'Pages', '1x', 'every page with five seasons, at the server', 'p99 at most 50 ms'],
   ['web', 'Push', '1x', 'what was written down is news to 8 open pages, over the wire', 'p99 under 200 ms'],
 ]

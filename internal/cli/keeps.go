@@ -27,7 +27,7 @@ type storeFlags struct {
 }
 
 type keepsCommand struct {
-	Code  string  `arg:"" help:"A drum, tank, lot, delivery or lot mark."`
+	Code  string  `arg:"" optional:"" help:"A drum, tank, lot, delivery or lot mark; without it, everything in vessels, what runs out first on top."`
 	HeldC float64 `name:"held-c" placeholder:"C" default:"-999" help:"What if the honey stood at this temperature, °C, from --from to --to, whatever is written down."`
 	From  string  `placeholder:"TIME" help:"When it began, as 2026-10-11 18:00. Without it: now."`
 	To    string  `placeholder:"TIME" help:"When it ended. Without it: now."`
@@ -39,12 +39,17 @@ type keepsCommand struct {
 const notSaid = -999.0
 
 func (c *keepsCommand) Run(ctx context.Context, a *app) error {
-	code, err := named(c.Code)
-	if err != nil {
-		return err
-	}
 	return a.question(ctx, func(h *opened) (answer.Answer, error) {
 		v, now, err := h.asOf(ctx, c.AsOf)
+		if err != nil {
+			return answer.Answer{}, err
+		}
+		if c.Code == "" {
+			var all answer.Answer
+			v(func(v *office.View) { all = v.KeepingAll(now) })
+			return all, nil
+		}
+		code, err := named(c.Code)
 		if err != nil {
 			return answer.Answer{}, err
 		}
