@@ -47,14 +47,14 @@ type built struct {
 	pairs       []pair
 	of          [][]int // pairs of each batch
 	short, over []int   // columns, by place in batches
-	rows        []built1
+	rows        []limitRow
 	ways        []int // the first column of each limit with several ways
 	target      int   // the column of a reach
 	more        int   // the column of an extra
 }
 
-// built1 is a limit's row as it stands in the model, to find what doubt it misses.
-type built1 struct {
+// limitRow is a limit's row as it stands in the model, to find what doubt it misses.
+type limitRow struct {
 	key   rowKey
 	row   *row
 	pairs []int

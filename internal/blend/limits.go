@@ -110,7 +110,7 @@ func (b *built) always(place int, term Term, r *row) bool {
 // addRow adds a row once for each point at which its doubt was looked at; z is the
 // column of its way, −1 if there is only one.
 func (b *built) addRow(key rowKey, r *row, place, z int) {
-	b.rows = append(b.rows, built1{key, r, b.of[place], z})
+	b.rows = append(b.rows, limitRow{key, r, b.of[place], z})
 	planes := [][]float64{slices.Clone(r.mean)}
 	switch {
 	case !r.doubtful():
