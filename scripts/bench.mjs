@@ -14,6 +14,7 @@ const measures = [
   ['trace', 'Reach', '300x', 'reach of 2,000 in 10,000,000 nodes, both ways, appends going on', 'at most 1 ms; at least 100 × SQLite\'s recursive query'],
   ['reckon', 'Table', '1x', 'reckon on a table of 1,000,000 rows', 'at least 200,000 rows/s, constant memory'],
   ['fill', 'Stream', '1x', '10,000,000 jar weights through charts, count, sample and verdict, one core', 'at least 2,000,000 weights/s, memory flat'],
+  ['cli', 'FillerWeights', '1x', '10,000,000 weights from a socket through journal, charts, counts and verdict to the record, on one core that the sender shares', 'at least 100,000 weights/s, memory flat'],
   ['heat', 'Drum', '300x', 'a 300 kg drum for 96 h, on one core; processor times', 'within 0.01 K and 0.3 % of HMF in at most 20 ms, at least 20 × faster than SciPy\'s best BDF setting'],
   ['heat', 'SetDrum', '100x', 'a granulated drum for 96 h', 'none of its own'],
   ['heat', 'BestSchedule', '1x', 'best schedule of one, two, three set points for a set drum in full doubt', 'under 2 s'],
