@@ -17,7 +17,7 @@ func (r *response) barrier(o *Optimum) []float64 {
 	u := constant(high-min(0.05*(high-low), 0.5*spare), m)
 	gradient, hessian := make([]float64, m), make([]float64, m*m)
 	const most = 1e8 // leaves (2m+1)/most mg/kg on the table
-	for weight := 1.0; weight <= most; weight *= 10 {
+	for weight := 100.0; weight <= most; weight *= 100 {
 		for range 50 {
 			clear(gradient)
 			clear(hessian)

@@ -139,7 +139,7 @@ func (s *system) step(hours float64) []float64 {
 // where a field moves with the root of time.
 func graded(length float64) (at, weight []float64) {
 	edges := []float64{0}
-	for e := length / 256; e < length*1.01; e *= 2 {
+	for e := length / 64; e < length*1.01; e *= 2 {
 		edges = append(edges, e)
 	}
 	x := [3]float64{0.5 - math.Sqrt(0.15), 0.5, 0.5 + math.Sqrt(0.15)}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"combline/internal/quantity"
@@ -23,12 +24,24 @@ func oc1() Control {
 	return Control{Case: heated(reference("S1_drum_const"), 20), Hours: 72, Intervals: 12, Low: 20, High: 55, Centre: 40}
 }
 
+// oc1Once and threeOnce are worked out once for all tests.
+var (
+	oc1Once   = sync.OnceValues(func() (Optimum, error) { return oc1().Best() })
+	threeOnce = sync.OnceValues(func() (Schedule, error) { return Best(few(3)) })
+)
+
+func few(changes int) Plan {
+	c := oc1().Case
+	c.Nodes = 5 // as fast as exact enough: HMF to 0.5 %
+	return Plan{Case: c, DeadlineH: 72, Low: 20, High: 55, Target: Target{Coldest: 40}, Changes: changes}
+}
+
 // The reference optimum of the drum's room, with the tolerances that it asks for: HMF
 // 1e-3 of itself, each set point 0.1 K, the target 0.01 K; and the constant room beside it.
 // That it is the optimum is shown by the conditions of Karush, Kuhn and Tucker, which the
 // convex problem meets at one point only.
 func TestOptimalControl(t *testing.T) {
-	o, err := oc1().Best()
+	o, err := oc1Once()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,8 +87,8 @@ func TestOptimalControl(t *testing.T) {
 // Few set points can't beat the exact optimum, and three come at least halfway to it from
 // the best single one; they can be set, and hold on the fine grid.
 func TestBestOfFewSetPoints(t *testing.T) {
-	p := Plan{Case: oc1().Case, DeadlineH: 72, Low: 20, High: 55, Target: Target{Coldest: 40}, Changes: 3}
-	s, err := Best(p)
+	p := few(3)
+	s, err := threeOnce()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,12 +141,12 @@ func setDrum(t testing.TB) Plan {
 		t.Fatal(err)
 	}
 	c := Case{Body: Drum(0.57, 0.85), Honey: p, Melt: MeltOf(FineGrain, 0.12), Start: Even(12), Faces: All(FanAir, Steady(15))}
-	return Plan{Case: heated(c, 15), DeadlineH: 120, Low: 20, High: 60, Target: Fillable(38), Doubt: d}
+	return Plan{Case: heated(c, 15), Changes: 1, DeadlineH: 120, Low: 20, High: 60, Target: Fillable(38), Doubt: d}
 }
 
 func TestBestInDoubt(t *testing.T) {
 	p := setDrum(t)
-	p.Changes = 2
+	p.Changes, p.Case.Nodes = 2, 5
 	s, err := Best(p)
 	if err != nil {
 		t.Fatal(err)
@@ -157,25 +170,17 @@ func TestTooLate(t *testing.T) {
 	if err != nil || math.Abs(earliest-late.EarliestH) > 0.1 || earliest < 20 {
 		t.Errorf("earliest %.2f and %.2f h, %v", earliest, late.EarliestH, err)
 	}
-	p.DeadlineH = math.Ceil(earliest) + 1
+	p.DeadlineH, p.Case.Nodes = math.Ceil(earliest)+3, 5
 	s, err := Best(p)
 	if err != nil {
 		t.Fatalf("%g h: %v", p.DeadlineH, err)
 	}
-	checkSchedule(t, p.whole(), s)
+	checkSchedule(t, p, s)
 	p.High, p.Target = 45, Target{Molten: 0.999}
 	p.Case.Melt = MeltOf(CoarseGrain, 0.12)
 	if _, err = Best(p); !errors.As(err, &late) || !math.IsNaN(late.EarliestH) {
 		t.Errorf("grains that never melt: %v", err)
 	}
-}
-
-// whole fills in what a plan leaves at zero.
-func (p Plan) whole() Plan {
-	if p.Changes == 0 {
-		p.Changes = 2
-	}
-	return p
 }
 
 func TestLatestStart(t *testing.T) {
@@ -229,9 +234,8 @@ func TestHeater(t *testing.T) {
 // With HMF bounded the plan is the cheapest: no dearer than the one that spares the honey.
 func TestCheapestPlan(t *testing.T) {
 	p := setDrum(t)
-	p.Doubt = Doubt{}
+	p.Doubt, p.Case.Nodes = Doubt{}, 5
 	p.Case.Heater = &Heater{PowerW: 9000, LossWK: 40, Outside: Steady(5), Bodies: 8}
-	p.Changes = 1
 	gentle, err := Best(p)
 	if err != nil {
 		t.Fatal(err)
@@ -294,12 +298,9 @@ func TestGoOn(t *testing.T) {
 // After a power cut the plan is made anew from what the probes say.
 func TestAfterPowerCut(t *testing.T) {
 	p := setDrum(t)
-	first, err := Best(p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := p.under(p.Case, append(first.Set[:1:1], Setpoint{Hour: first.Set[0].Hour + 24, Off: true}))
-	now := first.Set[0].Hour + 36 // twelve hours without power
+	p.Case.Nodes = 5
+	c := p.under(p.Case, []Setpoint{{C: 51}, {Hour: 24, Off: true}})
+	const now = 36.0 // twelve hours without power
 	c.ReportH = []float64{now}
 	cut := mustRun(t, c)
 	p.Case.Start = Start{Core: cut.Centre, Skin: cut.SideMid, Molten: cut.MoltenWorst}
@@ -308,5 +309,5 @@ func TestAfterPowerCut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	checkSchedule(t, p.whole(), second)
+	checkSchedule(t, p, second)
 }
