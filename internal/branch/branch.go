@@ -14,7 +14,7 @@ type Options struct {
 	Gap  float64     // enough is (objective − bound) / |objective| within this
 	Stop func() bool // asked now and then; nil never stops
 	// Effort is how many figures of its tableaus the search may change, which a core
-	// does some 10⁸ times a second; 0 sets no end. Unlike a time it ends each run at
+	// does some 5·10⁸ times a second; 0 sets no end. Unlike a time it ends each run at
 	// the same place.
 	Effort int64
 }
@@ -94,17 +94,24 @@ func (t *tree) round(round, look int) (*tree, error) {
 		next, err := newTree(t.p.model, most, t.o, t.spent)
 		if err == nil {
 			next.best, next.values = t.best, t.values
+			next.open[0].bound = t.lowest()
 		}
 		return next, err
 	}
 	return nil, nil
 }
 
-func (t *tree) solution() (linear.Solution, error) {
-	s := linear.Solution{Values: t.values, Objective: t.best, Bound: min(t.best, t.given)}
+// lowest is what no point costs less than.
+func (t *tree) lowest() float64 {
+	bound := min(t.best, t.given)
 	for _, n := range t.open {
-		s.Bound = min(s.Bound, n.bound)
+		bound = min(bound, n.bound)
 	}
+	return bound
+}
+
+func (t *tree) solution() (linear.Solution, error) {
+	s := linear.Solution{Values: t.values, Objective: t.best, Bound: t.lowest()}
 	switch {
 	case t.doubtful:
 		return s, ErrFigures

@@ -163,7 +163,7 @@ func TestStopGivesTheBestSoFar(t *testing.T) {
 	m := hardModel()
 	asked := 0
 	for what, o := range map[string]Options{
-		"effort": {Effort: 30000},
+		"effort": {Effort: 400000},
 		"stop":   {Stop: func() bool { asked++; return asked > 10 }},
 	} {
 		s, err := Solve(&m, o)
@@ -174,8 +174,8 @@ func TestStopGivesTheBestSoFar(t *testing.T) {
 			t.Errorf("%s: %v, objective %g, bound %g", what, s.Status, s.Objective, s.Bound)
 		}
 	}
-	a, _ := Solve(&m, Options{Effort: 30000})
-	b, _ := Solve(&m, Options{Effort: 30000})
+	a, _ := Solve(&m, Options{Effort: 400000})
+	b, _ := Solve(&m, Options{Effort: 400000})
 	if a.Objective != b.Objective || a.Bound != b.Bound {
 		t.Errorf("the same effort gave %g (bound %g) and %g (bound %g)", a.Objective, a.Bound, b.Objective, b.Bound)
 	}

@@ -104,6 +104,9 @@ func (p *relaxation) rebuild() {
 	p.pivots = 0
 }
 
+// perPivot is what choosing a pivot costs besides, in figures changed.
+const perPivot = 2000
+
 // pivot makes column q basic in row r.
 func (p *relaxation) pivot(r, q int) {
 	n := p.columns
@@ -136,6 +139,7 @@ func (p *relaxation) pivot(r, q int) {
 		other[q] = 0
 	}
 	line[q] = 1
+	*p.spent += perPivot
 	p.row[p.basis[r]] = -1
 	p.basis[r], p.row[q] = q, r
 	p.pivots++

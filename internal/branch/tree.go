@@ -215,7 +215,7 @@ func (t *tree) enough() bool {
 	if t.o.Effort > 0 && *t.spent > t.o.Effort {
 		return true
 	}
-	return t.o.Stop != nil && t.nodes%16 == 0 && t.o.Stop()
+	return t.o.Stop != nil && t.o.Stop()
 }
 
 // relax solves the node's relaxation; false if nothing better is below.

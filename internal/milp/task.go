@@ -24,8 +24,8 @@ const (
 	// How much effort the search for few rows may spend: with one part, where it is
 	// mostly quicker than HiGHS; with several, where it seldom is. By effort and not by
 	// time, so that a busy machine gives the same answer.
-	effortOne, effortMany = 1.5e8, 3e7
-	effortSecond          = 1e8
+	effortOne, effortMany = 7e8, 1.5e8
+	effortSecond          = 5e8
 	// A model of several parts with at most wholeMost columns HiGHS can prove whole:
 	// at once if the gap is finer than usual, else if the parts don't.
 	wholeMost = 1200

@@ -59,8 +59,8 @@ func (s *search) take(chosen []int) {
 	}
 }
 
-// inTurn makes a first plan: the parts one after the other on what is left, the
-// dearest first.
+// inTurn makes a first plan, the dearest parts first: each its best recipe if what it
+// takes is still there; those for which it is not, the best on what is left.
 func (s *search) inTurn() error {
 	order := make([]int, len(s.w.parts))
 	for k := range order {
@@ -68,18 +68,53 @@ func (s *search) inTurn() error {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.lowest[b], s.lowest[a]) })
 	chosen, left := make([]int, len(order)), slices.Clone(s.w.stock)
-	for _, k := range order {
-		found, err := s.solve([]linear.Model{s.model(k, nil, left)}, linear.Options{Gap: s.fine, Seconds: s.patience()})
-		if err != nil || !found[0].Found() {
-			return err
-		}
-		chosen[k] = s.index(s.w.recipe(k, found[0].Values))
-		for _, e := range s.recipes[chosen[k]].takes {
+	use := func(k, recipe int) {
+		chosen[k] = recipe
+		for _, e := range s.recipes[recipe].takes {
 			left[e.Row] = max(0, left[e.Row]-e.Value)
 		}
 	}
+	var later []int
+	for _, k := range order {
+		if i := s.cheapest(k, left); i >= 0 && s.recipes[i].cost <= s.highest[k]+1e-9*math.Abs(s.highest[k]) {
+			use(k, i)
+		} else {
+			later = append(later, k)
+		}
+	}
+	for _, k := range later {
+		i, err := s.onLeft(k, left)
+		if err != nil || i < 0 {
+			return err
+		}
+		use(k, i)
+	}
 	s.take(chosen)
 	return nil
+}
+
+// cheapest is the cheapest known recipe of a part within what is left, −1 if none is.
+func (s *search) cheapest(k int, left []float64) int {
+	best := -1
+	for i := range s.recipes {
+		r := &s.recipes[i]
+		if r.part == k && r.within(left) && (best < 0 || r.cost < s.recipes[best].cost) {
+			best = i
+		}
+	}
+	return best
+}
+
+// onLeft is the best recipe of a part on what is left, the best known if time is up.
+func (s *search) onLeft(k int, left []float64) (int, error) {
+	if s.stopped() {
+		return s.cheapest(k, left), nil
+	}
+	found, err := s.solve([]linear.Model{s.model(k, nil, left)}, s.fine())
+	if err != nil || !found[0].Found() {
+		return s.cheapest(k, left), err
+	}
+	return s.index(s.w.recipe(k, found[0].Values)), nil
 }
 
 // improve solves each part of the best plan anew on what the others leave, as long as

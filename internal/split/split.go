@@ -37,16 +37,19 @@ type search struct {
 	asked   [][]float64 // by part: the prices that it was last asked at
 	lowest  []float64   // by part: its bound at those
 	highest []float64   // by part: the cost of its best recipe at those
-	fine    float64     // gap to which the parts are solved
+	level   int         // how fine the parts are solved
 	bound   float64     // of the whole
 	best    float64     // cost of the best plan
 	chosen  []int       // the best plan: recipe of each part
 }
 
+// The parts are solved the finer, the nearer the prices are: gap, and seconds of
+// effort. The last level has the gap that the whole needs, and no end.
+var levels = [...]struct{ gap, seconds float64 }{{0.02, 0.1}, {0.004, 0.4}}
+
 const (
-	coarse    = 0.004 // gap of the parts at first, while prices are far off
-	finer     = 2     // how much finer the parts are solved than the whole at last
-	trial     = 1.0   // seconds of effort for a part while prices are far off
+	finer     = 2   // how much finer the parts are solved than the whole at last
+	trial     = 0.4 // seconds of effort for a better recipe in a plan
 	mostTurns = 400
 	between   = 6 // turns from one plan to the next
 )
@@ -64,7 +67,7 @@ func Solve(m *linear.Model, o Options, solve linear.Solve) (linear.Solution, err
 		return linear.Solution{}, ErrOnePart
 	}
 	n := len(w.parts)
-	s := &search{w: w, o: o, solve: solve, bound: math.Inf(-1), best: math.Inf(1), fine: max(coarse, o.Gap/finer)}
+	s := &search{w: w, o: o, solve: solve, bound: math.Inf(-1), best: math.Inf(1)}
 	s.asked, s.lowest, s.highest = make([][]float64, n), make([]float64, n), make([]float64, n)
 	if impossible, err := s.run(); err != nil || impossible {
 		return linear.Solution{Status: linear.Impossible, Objective: math.Inf(1), Bound: math.Inf(1)}, err
@@ -115,21 +118,21 @@ func (s *search) refine(fresh bool, value float64) bool {
 	for k := range s.lowest {
 		slack += s.highest[k] - s.lowest[k]
 	}
-	finest := s.o.Gap / finer
-	if s.fine <= finest || fresh && slack < 0.5*(value-s.bound) {
+	if s.level == len(levels) || fresh && slack < 0.5*(value-s.bound) {
 		return false
 	}
-	s.fine = max(finest, s.fine/finer)
+	s.level++
 	clear(s.asked)
 	return true
 }
 
-// patience is the effort for a part, 0 for no end, by how fine it is solved.
-func (s *search) patience() float64 {
-	if s.fine > s.o.Gap/finer {
-		return trial
+// fine is how the parts are solved at the present level.
+func (s *search) fine() linear.Options {
+	finest := s.o.Gap / finer
+	if s.level < len(levels) && levels[s.level].gap > finest {
+		return linear.Options{Gap: levels[s.level].gap, Seconds: levels[s.level].seconds}
 	}
-	return 0
+	return linear.Options{Gap: finest}
 }
 
 // begin takes the parts' starts for recipes, and for the first plan.
@@ -159,7 +162,7 @@ func (s *search) price(prices []float64) (impossible, fresh bool, err error) {
 			models, which = append(models, s.model(k, prices, s.w.stock)), append(which, k)
 		}
 	}
-	found, err := s.solve(models, linear.Options{Gap: s.fine, Seconds: s.patience()})
+	found, err := s.solve(models, s.fine())
 	if err != nil {
 		return false, false, err
 	}
