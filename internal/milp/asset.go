@@ -54,7 +54,7 @@ func loadDelivery() (delivery, error) {
 // own.
 func Notices() (string, error) {
 	var all strings.Builder
-	for _, name := range []string{"asset/NOTICES.txt", "asset/built/HiGHS-LICENSE.txt"} {
+	for _, name := range []string{"asset/NOTICES.txt", "asset/built/HiGHS-LICENSE.txt", "asset/wazero-LICENSE.txt"} {
 		text, err := assetFiles.ReadFile(name)
 		if errors.Is(err, fs.ErrNotExist) {
 			return "", ErrNotBuilt

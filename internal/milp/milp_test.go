@@ -326,7 +326,7 @@ func TestExports(t *testing.T) {
 			t.Errorf("%s has no name", name)
 		}
 	}
-	if n, err := Notices(); err != nil || !strings.Contains(n, "MIT License") {
+	if n, err := Notices(); err != nil || !strings.Contains(n, "MIT License") || !strings.Contains(n, "Apache License") {
 		t.Errorf("notices: %v", err)
 	}
 }
