@@ -40,6 +40,7 @@ type commands struct {
 	Label    labelCommand    `cmd:"" help:"What goes on a label and what must never; or the tag of a drum, the label of a pallet. Printed at true size."`
 	Recall   recallCommand   `cmd:"" help:"What to call back when something is wrong with a thing, by share and by possibility, and who has it."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
+	Scale    scaleCommand    `cmd:"" help:"Is a scale right, and if not, what was weighed since its last good check."`
 	Next     nextCommand     `cmd:"" help:"Which number comes next of those that begin alike."`
 	Facts    factsCommand    `cmd:"" help:"Every fact that bears a code, with its number."`
 	Record   recordCommand   `cmd:"" help:"Record one fact."`

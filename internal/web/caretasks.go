@@ -68,6 +68,7 @@ func (v *visit) checkTask(of record.Code) (*task, error) {
 			}
 		}
 	})
+	t.Make = v.judgeScale
 	hint := ""
 	if unit == "" {
 		hint = v.say("page.enter.check.unit")
