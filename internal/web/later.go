@@ -24,4 +24,4 @@ func (v *visit) later(tab string, ask func(*office.View) answer.Answer) error {
 	return v.render("later", p)
 }
 
-func (v *visit) send() error  { return v.later("send", (*office.View).OrdersAndSent) }
+func (v *visit) send() error { return v.later("send", (*office.View).OrdersAndSent) }
