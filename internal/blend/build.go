@@ -90,10 +90,11 @@ func (b *built) asked(place int, k DemandKind, i int) bool {
 
 // fine is how far rounding to grams may move a mean, in parts of the batch.
 func (b *built) fine(place int) float64 {
+	room := b.t.room[b.a.batches[place]]
 	if b.a.fine == nil {
-		return 0
+		return room
 	}
-	return b.a.fine[place]
+	return max(room, b.a.fine[place])
 }
 
 // kgMost is the most that a batch can come to.

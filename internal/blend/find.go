@@ -52,6 +52,7 @@ func find(p Problem, s solver) (*Result, *task, error) {
 			return r, t, err
 		}
 	}
+	r.Status = linear.OutOfTime
 	return r, t, ErrNotSettled
 }
 
@@ -74,6 +75,8 @@ func (t *task) attempt(r *Result, s solver) (bool, error) {
 		if i == 0 {
 			r.Status = sol.Status
 			plan.Proven = sol.Status == linear.Proven
+			t.bound = min(t.bound, sol.Bound)
+			sol.Bound = t.bound // of the first attempt: later ones keep further inside
 			if !sol.Found() {
 				return true, nil
 			}
@@ -109,7 +112,7 @@ func (b *built) idle(a Aim) bool {
 }
 
 // finish checks the draws and completes the plan. A limit broken by a hair is given
-// spare room for the next attempt.
+// room for the next attempt.
 func (t *task) finish(r *Result, plan *Plan, draws []Draw) (bool, error) {
 	blends, faults := t.check(draws)
 	if len(faults) > 0 {
@@ -129,27 +132,26 @@ func (t *task) finish(r *Result, plan *Plan, draws []Draw) (bool, error) {
 	return true, nil
 }
 
-// widen keeps the next plan further inside the limits that this one broke.
+// leastRoom is the first room that is left to batches whose plan failed its check: a
+// few grams in a tonne. It grows eightfold from attempt to attempt.
+const leastRoom = 1e-6
+
+// widen keeps the next plan further inside the limits of the batches that this one
+// broke.
 func (t *task) widen(faults []Fault) error {
-	any := false
+	wider := map[int]bool{}
 	for _, f := range faults {
-		if f.Content >= 0 || f.Demand.Kind != AskLimit {
-			continue
-		}
-		any = true
-		for w, way := range t.p.Batches[f.Demand.Batch].Limits[f.Demand.Index].Ways {
-			for k, term := range way {
-				key := rowKey{f.Demand.Batch, f.Demand.Index, w, k}
-				t.spare[key] = max(8*t.spare[key], 1e-8*max(1, math.Abs(term.Bound)))
-			}
+		if f.Content < 0 {
+			wider[f.Demand.Batch] = true
 		}
 	}
-	if !any {
-		f := faults[0]
-		if f.Content >= 0 {
-			return fmt.Errorf("%w (content %s)", ErrNotSettled, t.p.Contents[f.Content].Name)
+	for j := range t.room {
+		if wider[j] {
+			t.room[j] = max(8*t.room[j], leastRoom)
 		}
-		return fmt.Errorf("%w (%s of batch %s)", ErrNotSettled, f.Demand.Kind, t.p.Batches[f.Demand.Batch].Name)
+	}
+	if f := faults[0]; len(wider) == 0 {
+		return fmt.Errorf("%w (content %s)", ErrNotSettled, t.p.Contents[f.Content].Name)
 	}
 	return nil
 }

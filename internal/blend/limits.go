@@ -141,7 +141,7 @@ const (
 )
 
 func (b *built) addPlane(key rowKey, r *row, plane []float64, place, z int) {
-	spare, size := b.t.spare[key]+b.fine(place)*largest(plane), max(1, largest(plane)/10)
+	spare, size := b.fine(place)*largest(plane), max(1, largest(plane)/10)
 	for k := range plane {
 		plane[k] += spare + doubtSpare*(r.alone(k)-r.mean[k])
 	}

@@ -2,6 +2,7 @@ package blend
 
 import (
 	"fmt"
+	"math"
 
 	"combline/internal/quantity"
 )
@@ -13,7 +14,10 @@ type task struct {
 	groups []group
 	of     []int // the group of each content
 	points map[rowKey][][]float64
-	spare  map[rowKey]float64
+	// room is how far inside its limits and shares a batch is planned, in parts of its
+	// mass: what rounding to grams may move.
+	room  []float64
+	bound float64 // by the first aim, without that room
 	// careful takes each content's doubt as if all errors had the same sign: no point
 	// to look at, but a blend may be missed.
 	careful bool
@@ -36,7 +40,7 @@ func prepare(p *Problem) (*task, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	t := &task{p: p, z: p.z(), of: make([]int, len(p.Contents)), points: map[rowKey][][]float64{}, spare: map[rowKey]float64{}}
+	t := &task{p: p, z: p.z(), of: make([]int, len(p.Contents)), points: map[rowKey][][]float64{}, room: make([]float64, len(p.Batches)), bound: math.Inf(1)}
 	alone := map[string]bool{}
 	for i := range p.Batches {
 		for _, name := range p.Batches[i].named() {
