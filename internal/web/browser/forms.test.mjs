@@ -93,8 +93,14 @@ async function once(page, to, path, n) {
   let body = null
   const keep = (r) => { if (r.method() === 'POST') body = r }
   page.on('request', keep)
-  for (let step = 0; step < (to in quiet ? 1 : 4) && !isSaved(page); step++) {
+  for (let step = 0; step < (to in quiet ? 1 : 6) && !isSaved(page); step++) {
     await press(page, to)
+    const role = await page.$('#over-role')
+    if (role && !(await role.inputValue())) { // a form before this one put it on hold: who decides, says why
+      await role.fill('owner')
+      await page.fill('#over-reason', 'tried')
+      continue
+    }
     const refused = await page.$('.answer.stop[role=alert]:not(.pinask), .cell.wrong')
     if (refused) throw new Error(`not recorded: ${(await page.$$eval('.answer[role=alert], .cell.wrong', (all) => all.map((x) => x.innerText.replace(/\s+/g, ' ').slice(0, 120)))).join(' | ')}`)
   }
