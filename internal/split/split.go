@@ -43,9 +43,9 @@ type search struct {
 	chosen  []int       // the best plan: recipe of each part
 }
 
-// The parts are solved the finer, the nearer the prices are: gap, and seconds of
-// effort. The last level has the gap that the whole needs, and no end.
-var levels = [...]struct{ gap, seconds float64 }{{0.02, 0.1}, {0.004, 0.4}}
+// The parts are solved the finer, the nearer the prices are: to a gap, but never finer
+// than the whole needs, with seconds of effort at most. The last level has no end.
+var levels = [...]struct{ gap, seconds float64 }{{0.02, 0.1}, {0.004, 0.4}, {0, 1.5}, {0, 0}}
 
 const (
 	finer     = 2   // how much finer the parts are solved than the whole at last
@@ -118,7 +118,7 @@ func (s *search) refine(fresh bool, value float64) bool {
 	for k := range s.lowest {
 		slack += s.highest[k] - s.lowest[k]
 	}
-	if s.level == len(levels) || fresh && slack < 0.5*(value-s.bound) {
+	if s.level == len(levels)-1 || fresh && slack < 0.5*(value-s.bound) {
 		return false
 	}
 	s.level++
@@ -128,11 +128,8 @@ func (s *search) refine(fresh bool, value float64) bool {
 
 // fine is how the parts are solved at the present level.
 func (s *search) fine() linear.Options {
-	finest := s.o.Gap / finer
-	if s.level < len(levels) && levels[s.level].gap > finest {
-		return linear.Options{Gap: levels[s.level].gap, Seconds: levels[s.level].seconds}
-	}
-	return linear.Options{Gap: finest}
+	at := levels[s.level]
+	return linear.Options{Gap: max(at.gap, s.o.Gap/finer), Seconds: at.seconds}
 }
 
 // begin takes the parts' starts for recipes, and for the first plan.
