@@ -200,3 +200,14 @@ func (s *State) MadeAt(n trace.Node) record.When { return s.nodes[n].when }
 
 // Read lists everything that was read of any content, in order.
 func (s *State) Read() []Reading { return s.readings }
+
+// A WarmthMark is the same for as long as no reading, temperature or move was folded.
+type WarmthMark struct {
+	of                               *State
+	readings, warmths, stays, amends int
+}
+
+// WarmthMark is the state's mark of now. A state that was folded again has another.
+func (s *State) WarmthMark() WarmthMark {
+	return WarmthMark{s, len(s.readings), len(s.warmths), len(s.stays), len(s.amends)}
+}

@@ -41,7 +41,7 @@ type assayed struct {
 
 // assayer is one with what the house has learned, see [View.Rates].
 func (v *View) assayer() *assayer {
-	return &assayer{v: v, house: assay.New(once(v, "rates", v.learn)...), book: newWarmthBook(v), done: map[stateAt]*assayed{}}
+	return &assayer{v: v, house: assay.New(v.learned()...), book: newWarmthBook(v), done: map[stateAt]*assayed{}}
 }
 
 // mostSteps is how far back a blend is followed.
@@ -279,6 +279,12 @@ func readingOf(r record.Result, f record.ResultRead) (assay.Reading, bool) {
 	return x, true
 }
 
+// learned are the factors that the house has learned; they stay until something is read,
+// moved or corrected.
+func (v *View) learned() []*assay.Factor {
+	return keptWhile(v, "rates", v.State.WarmthMark(), v.learn)
+}
+
 // learn works out the rate factors of the house's honey types from its own repeated
 // readings.
 func (v *View) learn() (all []*assay.Factor) {
@@ -369,7 +375,7 @@ type Rate struct {
 // Rates lists the rate factors of the house's honey types, the published one where
 // nothing was read again.
 func (v *View) Rates() (all []Rate) {
-	for _, f := range once(v, "rates", v.learn) {
+	for _, f := range v.learned() {
 		all = append(all, Rate{f.Type, f.Marker, f.At(20), f.Readings, f.Odd})
 	}
 	return all

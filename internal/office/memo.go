@@ -11,6 +11,8 @@ type memo struct {
 
 	ranMu sync.Mutex
 	ran   map[uint32]runThrough // by fact, whose words never change
+
+	kept keptMemo // beyond the next fact
 }
 
 type workedOut struct {

@@ -2,6 +2,7 @@ package office
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"time"
 
@@ -105,14 +106,24 @@ func (v *View) light(x ToWarm, at time.Time, fill quantity.Celsius) ToWarm {
 		return x
 	}
 	x.KWh = w.honeyKWh() / min(max(v.State.Setting("warm.gain", warmGain).Float()/100, 0.05), 1)
-	for _, x.SetC = range []quantity.Celsius{min(x.SetC, ask.Most), ask.Most} {
-		if h, err := heat.LatestStart(w.Plan, x.SetC); err == nil {
-			x.Light = w.at(h)
-			return x
+	key := fmt.Sprintf("%v %v %v %v %v %v", w.Drums[0].Start, w.Plan.DeadlineH, w.Plan.Case.Body, w.Plan.Case.Honey, x.SetC, ask)
+	l := keptWhile(v, fmt.Sprintf("light %d %v", x.Fact, x.Of), key, func() (l lastLight) {
+		for _, l.set = range []quantity.Celsius{min(x.SetC, ask.Most), ask.Most} {
+			if h, err := heat.LatestStart(w.Plan, l.set); err == nil {
+				return lastLight{w.at(h), l.set, true}
+			}
 		}
-	}
-	x.Late = true
+		return l
+	})
+	x.Light, x.SetC, x.Late = l.when, l.set, !l.ok
 	return x
+}
+
+// A lastLight is the latest start at a set point.
+type lastLight struct {
+	when time.Time
+	set  quantity.Celsius
+	ok   bool
 }
 
 // honeyKWh is what the contents take up to the filling temperature, with their grains.
