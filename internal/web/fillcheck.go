@@ -51,7 +51,10 @@ func (v *visit) fillCheck() error {
 		nozzles = n
 	}
 	back := link("/fill", "of", string(run))
-	t := &task{Name: "fill-check", Title: v.with("page.fill.check-title", answer.Args{"run": run}), Of: run, Back: back, Keys: true, Make: func(d *house.Draft) error { return unweighed(d, s.Spec.Label) }}
+	t := &task{Name: "fill-check", Title: v.with("page.fill.check-title", answer.Args{"run": run}), Of: run, Back: back, Keys: true, Make: func(d *house.Draft) error {
+		v.sameCheck(d)
+		return unweighed(d, s.Spec.Label)
+	}}
 	v.closeUp(nozzles)
 	v.s.office.Read(func(h *office.View) { t.Parts = []part{v.checkPart(h, &s, run, nozzles)} })
 	var saved bool
@@ -135,6 +138,21 @@ func unweighed(d *house.Draft, label quantity.Milligram) error {
 		return &house.Refusal{Key: "page.refused.no-jar", Next: "next.fill.check"}
 	}
 	return oddJars(d, f, label)
+}
+
+// sameCheck gives a check that is sent again the number that it got the first time.
+func (v *visit) sameCheck(d *house.Draft) {
+	f, ok := d.Facts[0].(*record.NozzlesChecked)
+	if !ok {
+		return
+	}
+	v.s.office.Read(func(h *office.View) {
+		if was, ok := h.Batch(d.Key); ok {
+			if first, ok := was.Fact.(*record.NozzlesChecked); ok {
+				f.Check = first.Check
+			}
+		}
+	})
 }
 
 // closeUp moves what was typed of a nozzle together, where a jar between was left out.
