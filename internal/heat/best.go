@@ -87,6 +87,9 @@ func (s *search) finish(x schedule) (Schedule, error) {
 		c := s.p.Case
 		c.ReportH, c.Watch = hoursTo(s.p.DeadlineH), []Target{s.p.Target}
 		out.Set = x.set(s.p.DeadlineH)
+		if out.Set[0].Off {
+			out.Set[0].Hour = 0 // no heat is needed
+		}
 		slow, err := Run(s.p.under(s.p.Doubt.Slow(c), out.Set))
 		if err != nil {
 			return Schedule{}, err

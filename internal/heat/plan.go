@@ -30,7 +30,8 @@ type Setpoint struct {
 	Off  bool
 }
 
-// A Schedule is the answer to a [Plan]. Slow, Likely and Fast are what comes of it at
+// A Schedule is the answer to a [Plan]. Set has at least one set point; where the first is
+// off, no heat is needed. Slow, Likely and Fast are what comes of it at
 // the three points of the doubt: the plan is ready in time at the slow one.
 type Schedule struct {
 	Set                []Setpoint
@@ -41,10 +42,11 @@ type Schedule struct {
 }
 
 const (
-	mostChanges   = 6
-	searchNodes   = 7
-	searchError   = 0.01
-	mostDeadlineH = 2000.0
+	mostChanges    = 6
+	searchNodes    = 7
+	searchNodesBox = 5 // of three axes
+	searchError    = 0.01
+	mostDeadlineH  = 2000.0
 )
 
 // A TooLateError says that no set point makes the honey ready by the deadline.

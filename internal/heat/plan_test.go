@@ -311,3 +311,16 @@ func TestAfterPowerCut(t *testing.T) {
 	}
 	checkSchedule(t, p, second)
 }
+
+// Honey that is ready as it stands is left alone, and its plan says so.
+func TestNoHeatIsNeeded(t *testing.T) {
+	p := setDrum(t)
+	p.Doubt, p.Case.Start, p.Target, p.Case.Nodes = Doubt{}, Even(60), Target{Molten: 0.9}, 5
+	s, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Set) != 1 || s.Set[0] != (Setpoint{Off: true}) {
+		t.Errorf("%v, want no heat", s.Set)
+	}
+}

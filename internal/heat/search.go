@@ -42,9 +42,8 @@ type schedule struct {
 }
 
 const (
-	mostRuns     = 1500
-	mostRunsMelt = 600  // with grains a run takes three times as long
-	closeK       = 0.02 // how near the target is good enough, K
+	mostRuns = 1500
+	closeK   = 0.02 // how near the target is good enough, K
 )
 
 func newSearch(p *Plan) *search {
@@ -52,16 +51,32 @@ func newSearch(p *Plan) *search {
 	s.slow.Nodes, s.slow.Tolerance = p.searchNodes(), searchError
 	s.slow.ReportH = []float64{p.DeadlineH}
 	s.slow.Watch = nil
-	if s.most = mostRuns; s.slow.Melt != nil {
-		s.most = mostRunsMelt
-	}
+	s.most = p.affordable()
 	s.hint = float64(p.Low+p.High) / 2
 	return s
 }
 
+// affordable is how many runs a search may take: fewer where each takes longer.
+func (p *Plan) affordable() int {
+	most := mostRuns
+	if p.Case.Melt != nil {
+		most = most * 2 / 5
+	}
+	if p.Case.Convection > 0 && !p.Doubt.InStirring {
+		most = most * 3 / 5
+	}
+	if p.Case.Body.Shape == Box {
+		most /= 2
+	}
+	return most
+}
+
 func (p *Plan) searchNodes() int {
-	if p.Case.Nodes != 0 {
+	switch {
+	case p.Case.Nodes != 0:
 		return p.Case.Nodes
+	case p.Case.Body.Shape == Box:
+		return searchNodesBox
 	}
 	return searchNodes
 }

@@ -43,6 +43,9 @@ func writeHelp(w io.Writer, s *Subject) error {
 	if err := tw.Flush(); err != nil {
 		return err
 	}
+	if s.About != "" {
+		fmt.Fprintf(&b, "\n%s\n", s.About)
+	}
 	fmt.Fprintf(&b, "\nRange: %s\nDoubt: %s\n\nExample: combline reckon %s %s\n", s.validRange(), s.doubt(), s.Name, s.Example)
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -16,6 +16,7 @@ type Subject struct {
 	Doubt   string // the same
 	Source  string // the same
 	Caution string // what to bear in mind
+	About   string // paragraphs for the docs and the help, where a line is not enough
 	Example string // flags whose answer stands in the docs
 	Inputs  []Input
 	Answers []Answer

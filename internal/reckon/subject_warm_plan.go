@@ -131,6 +131,9 @@ func (q *Query) planned(p heat.Plan, s heat.Schedule) {
 	if h, err := heat.Earliest(p); err == nil && !math.IsNaN(h) {
 		q.put("earliest_h", h)
 	}
+	if s.Set[0].Off {
+		q.note("no heat is needed: the honey is ready as it stands")
+	}
 	if s.Set[0].Hour > 0 {
 		q.note(fmt.Sprintf("the heater goes on %g h from now; until then the case's own ambient stands", s.Set[0].Hour))
 	}
