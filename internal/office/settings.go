@@ -11,7 +11,9 @@ type Rule struct {
 
 // Rules lists the rules that a house may set for itself, as the answers ask for them.
 func Rules() []Rule {
-	return []Rule{{"gap.lot", lotRule}, {"gap.run", runRule}, {"wet.above", wetLine}, {"old.after", oldDays}, {"day.soon", soonDays}, {"lot.open", openDays},
+	return []Rule{{"gap.lot", lotRule}, {"gap.run", runRule}, {"wet.above", wetLine}, {"old.after", oldDays}, {"day.soon", soonDays}, {"lot.open", openDays}, {"order.lead", runLead},
 		{"keep.months", keepMonths}, {"keep.temp", keepTemp}, {"keep.swing", keepSwing}, {"keep.sure", keepSure},
-		{"warm.fill", warmFill}, {"warm.most", warmMost}, {"warm.set", warmSet}, {"warm.gain", warmGain}, {"warm.price", warmPrice}}
+		{"warm.fill", warmFill}, {"warm.most", warmMost}, {"warm.set", warmSet}, {"warm.gain", warmGain}, {"warm.price", warmPrice},
+		{"blend.risk", blendRisk}, {"blend.allow", blendAllow}, {"blend.over", blendOver}, {"blend.warm", blendWarm}, {"blend.draw", blendDraw}, {"blend.handling", blendHandling},
+		{"cost.own", costOwn}, {"cost.bought", costBought}}
 }

@@ -184,6 +184,9 @@ func (w *writer) decide(pub *View, d *house.Draft) (Receipt, error) {
 	if err := plansSound(w.state, d, record.DayOf(now)); err != nil {
 		return Receipt{}, err
 	}
+	if err := promisesSound(w.state, d); err != nil {
+		return Receipt{}, err
+	}
 	var entries []record.Entry
 	var bodies [][]byte
 	next := pub.log.head.Seq + uint64(len(w.bodies)) + 1
