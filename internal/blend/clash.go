@@ -16,7 +16,10 @@ type Clash struct {
 	// proposed at all: the outs say why.
 	Set []Demand
 	// More tells that other demands clash apart from Set: no single change does.
-	More    bool
+	More bool
+	// Unsure tells that time ran out on the way: Set clashes for sure, but may hold
+	// more than is needed for it.
+	Unsure  bool
 	Reaches []Reach  // how far each demand of Set could be met with all others kept
 	Changes []Change // single changes that were tried and give a sound plan
 }
@@ -49,6 +52,7 @@ func (t *task) explain(s solver) (*Clash, error) {
 			return nil, err
 		}
 	}
+	c.Unsure = e.unsure
 	e.batches = t.all()
 	if err := e.moreHoney(c); err != nil {
 		return nil, err
@@ -61,12 +65,16 @@ type explainer struct {
 	t       *task
 	s       solver
 	batches []int
+	unsure  bool
 }
 
-// possible reports whether the batches can be met with some demands off.
-func (e *explainer) possible(batches []int, off dropped) (bool, error) {
+// impossible reports whether it is proven that the batches can't be met with some
+// demands off.
+func (e *explainer) impossible(batches []int, off dropped) (bool, error) {
 	_, sol, err := e.t.search(ask{batches: batches, off: off, idle: true}, e.s)
-	return sol.Found(), err
+	no := !sol.Found() && sol.Status == linear.Impossible
+	e.unsure = e.unsure || !sol.Found() && !no
+	return no, err
 }
 
 // clashing gives batches that can't be had together, though all but any one can.
@@ -77,11 +85,11 @@ func (e *explainer) clashing() ([]int, error) {
 		if len(without) == 0 {
 			return left, nil
 		}
-		ok, err := e.possible(without, nil)
+		no, err := e.impossible(without, nil)
 		if err != nil {
 			return nil, err
 		}
-		if !ok {
+		if no {
 			left = without
 		}
 	}
@@ -106,11 +114,11 @@ func (e *explainer) irreducible() ([]Demand, error) {
 	var set []Demand
 	for _, d := range all {
 		off[d] = true
-		ok, err := e.possible(e.batches, off)
+		no, err := e.impossible(e.batches, off)
 		if err != nil {
 			return nil, err
 		}
-		if ok {
+		if !no {
 			delete(off, d)
 			set = append(set, d)
 		}
@@ -128,11 +136,11 @@ func (e *explainer) change(c *Clash, d Demand) error {
 	clashing, off := e.batches, dropped{d: true}
 	defer func() { e.batches = clashing }()
 	e.batches = e.t.all()
-	alone, err := e.possible(e.batches, off)
+	no, err := e.impossible(e.batches, off)
 	if err != nil {
 		return err
 	}
-	if !alone {
+	if no {
 		e.batches = clashing
 	}
 	reaches, err := e.reaches(d, off)
@@ -140,7 +148,7 @@ func (e *explainer) change(c *Clash, d Demand) error {
 		return err
 	}
 	c.Reaches = append(c.Reaches, reaches...)
-	if !alone {
+	if no {
 		return nil
 	}
 	c.More = false

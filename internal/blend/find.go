@@ -134,7 +134,7 @@ func (t *task) finish(r *Result, plan *Plan, draws []Draw) (bool, error) {
 
 // leastRoom is the first room that is left to batches whose plan failed its check: a
 // few grams in a tonne. It grows eightfold from attempt to attempt.
-const leastRoom = 1e-6
+const leastRoom = doubtRoom
 
 // widen keeps the next plan further inside the limits of the batches that this one
 // broke.

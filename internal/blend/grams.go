@@ -57,6 +57,9 @@ func (b *built) fineness(kgs []float64, parts []int) []float64 {
 		if sum[place] > 0 {
 			out[place] /= sum[place]
 		}
+		if b.doubtful() {
+			out[place] += doubtRoom
+		}
 	}
 	return out
 }

@@ -130,20 +130,20 @@ func (b *built) addRow(key rowKey, r *row, place, z int) {
 }
 
 // A point passes if it breaks a doubtful row by no more than a part of the guard that
-// its contents would need one by one; planes are set inside the row by a little more,
-// so that a point which keeps them keeps the row itself. Contents without doubt lose
-// nothing by it: they may stand at the limit.
+// its contents would need one by one. What it breaks is mended when weights are
+// rounded, or by the next attempt's room, so that the planes themselves cut off nothing
+// and every bound holds.
 const (
-	doubtPasses = 1e-5
-	doubtSpare  = 1.5e-5
+	doubtPasses = 2e-6
 	reachPasses = 1e-3 // how far a demand could be met is told to a step, and tried
 	lookPasses  = 1e-2 // by the relaxed model, which only shows where to look
+	doubtRoom   = 4e-6 // that mends it, in parts of a row's largest coefficient
 )
 
 func (b *built) addPlane(key rowKey, r *row, plane []float64, place, z int) {
 	spare, size := b.fine(place)*largest(plane), max(1, largest(plane)/10)
 	for k := range plane {
-		plane[k] += spare + doubtSpare*(r.alone(k)-r.mean[k])
+		plane[k] += spare
 	}
 	terms := b.terms(place, func(k int) float64 { return plane[k] / size })
 	extra := 0.0

@@ -397,6 +397,21 @@ func TestBadSolvers(t *testing.T) {
 			t.Errorf("%s: believed: %+v", what, r.Plan)
 		}
 	}
+	// Time that runs out on the way to why: what is told clashes, and may hold more.
+	calls := 0
+	tired := func(m []linear.Model, o linear.Options) ([]linear.Solution, error) {
+		if calls++; calls == 1 {
+			return plain(m, o)
+		}
+		out := make([]linear.Solution, len(m))
+		for i := range out {
+			out[i] = linear.Solution{Status: linear.OutOfTime, Objective: math.Inf(1), Bound: math.Inf(-1)}
+		}
+		return out, nil
+	}
+	if r, err := Find(sour(), tired, linear.Options{}); err != nil || r.Clash == nil || !r.Clash.Unsure || len(r.Clash.Set) != 4 || len(r.Clash.Changes) > 0 {
+		t.Errorf("%+v %v", r.Clash, err)
+	}
 	slow := func([]linear.Model, linear.Options) ([]linear.Solution, error) {
 		return []linear.Solution{{Status: linear.OutOfTime, Objective: math.Inf(1), Bound: math.Inf(-1)}}, nil
 	}
