@@ -39,6 +39,8 @@ type blendCommand struct {
 	Wet     string   `placeholder:"CODES" help:"Another question: can this wet honey be taken to --to by mixing with --dry?"`
 	Dry     string   `placeholder:"CODES" help:"The dry honey, in the order of tipping. Without it: what is here of the same kind, the driest first."`
 	To      string   `placeholder:"PERCENT" help:"The water to come to. Without it: 18.0 %."`
+	Lots    string   `placeholder:"FILE" help:"With --orders: lots from a table instead of the house; columns as combline reckon blend --help tells."`
+	Orders  string   `placeholder:"FILE" help:"With --lots: orders from a table."`
 	Accept  string   `placeholder:"CODE" help:"Record the blend as a plan with this number; \"next\" takes the next one. What is tipped is recorded as it is tipped."`
 	Person  string   `placeholder:"CODE" help:"Who accepts it."`
 	Device  string   `placeholder:"CODE" help:"On which device."`
@@ -46,6 +48,9 @@ type blendCommand struct {
 }
 
 func (c *blendCommand) Run(ctx context.Context, a *app) error {
+	if c.Lots != "" || c.Orders != "" {
+		return c.tables(ctx, a)
+	}
 	open := a.reading
 	if c.Accept != "" {
 		open = a.writing
@@ -78,6 +83,23 @@ func (c *blendCommand) Run(ctx context.Context, a *app) error {
 		return c.accept(ctx, a, h, w)
 	}
 	return a.show(x)
+}
+
+// tables blends from two tables, with no house: see reckon.
+func (c *blendCommand) tables(ctx context.Context, a *app) error {
+	if c.Lots == "" || c.Orders == "" {
+		return usage("both-tables")
+	}
+	args := []string{"blend", "--lots", c.Lots, "--orders", c.Orders}
+	for flag, value := range map[string]string{"--aims": c.By, "--chance-pct": c.Risk} {
+		if value != "" {
+			args = append(args, flag, value)
+		}
+	}
+	if c.Seconds > 0 {
+		args = append(args, "--seconds", strconv.FormatFloat(c.Seconds, 'g', -1, 64))
+	}
+	return (&reckonCommand{Args: args}).Run(ctx, a)
 }
 
 // ask reads the flags as the pages read their addresses.

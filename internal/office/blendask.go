@@ -230,7 +230,7 @@ func (d *Demand) figure(typed, text string, style quantity.NumberStyle) (*quanti
 	if v := f.Float(); d.Share && !(0 <= v && v <= 100) {
 		return nil, wrongDemand("share", text, "figure", f)
 	} else if low, high := d.Measure.Range(); !d.Share && !(low <= v && v <= high) {
-		return nil, wrongDemand("range", text, "figure", f, "low", low, "high", high, "unit", unit)
+		return nil, wrongDemand("range", text, "figure", f, "low", bound(d.Measure, low), "high", bound(d.Measure, high))
 	}
 	return &f, nil
 }

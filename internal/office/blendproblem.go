@@ -56,7 +56,7 @@ func (v *View) BlendCase(ask BlendAsk, today record.Day) (*BlendCase, error) {
 		Prices: blend.Prices{Handling: v.State.Setting("blend.handling", blendHandling).Float()}}
 	v.contents(k)
 	k.must()
-	k.room()
+	k.room(v.State.Setting("blend.over", blendOver).Float())
 	return k, nil
 }
 
@@ -479,12 +479,12 @@ func (k *BlendCase) must() {
 
 // room lets a blend be more than what was asked by the house's rule, and by a drum at
 // least: drums go whole.
-func (k *BlendCase) room() {
+func (k *BlendCase) room(percent float64) {
 	b := &k.Problem.Batches[0]
 	if len(k.Ask.Only) > 0 {
 		return
 	}
-	b.Over = quantity.Gram(float64(b.Grams) * blendOver.Float() / 100)
+	b.Over = quantity.Gram(float64(b.Grams) * percent / 100)
 	if k.Ask.Parts {
 		return
 	}

@@ -57,7 +57,7 @@ func (v *View) Thin(ask ThinAsk, today record.Day) (*Thin, error) {
 		t.Ask.To = ask.To
 	}
 	if low, high := blend.Measure(blend.Water).Range(); ask.To.Unit != quantity.Pct || !(low <= ask.To.Float() && ask.To.Float() <= high) {
-		return nil, wrongDemand("range", ask.To.String(), "figure", ask.To, "low", low, "high", high, "unit", quantity.Pct)
+		return nil, wrongDemand("range", ask.To.String(), "figure", ask.To, "low", bound(blend.Measure(blend.Water), low), "high", bound(blend.Measure(blend.Water), high))
 	}
 	all := v.Candidates(today)
 	var err error
