@@ -3,6 +3,7 @@ package web
 import (
 	"html/template"
 	"math"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/fill"
@@ -257,11 +258,14 @@ func (v *visit) fillTiles(p *fillPage, s *office.FillState) {
 		Inputs: []input{{Name: v.say("column.jars"), Value: v.c.Count(w.Jars)}, {Name: v.say("column.checks"), Value: v.c.Count(s.Checks)},
 			{Name: v.say("column.spread_mg"), Value: v.grams2(s.SigmaG), Note: v.spreadNote(s)}}, Source: v.say("page.fill.how.own")})
 	t1 := figure{Value: v.c.Count(int64(math.Round(w.Short))), Unit: v.say("page.fill.of-jars", "n", w.Jars)}
+	if !s.Counted {
+		t1.Value, t1.Unit = v.c.Number(100*w.Share, 1), "%"
+	}
 	open(&t1, how{ID: "how-t1", Title: v.say("page.fill.under", "t1", s.Spec.Tolerance.T1), Answer: t1.Value + " " + t1.Unit, Formula: []string{v.say("page.fill.how.t1")},
 		Inputs: []input{{Name: v.say("page.fill.label"), Value: v.text(s.Spec.Label)}, {Name: v.say("page.fill.tolerance"), Value: v.text(s.Spec.Tolerance.T)},
 			{Name: v.say("column.share_pct"), Value: v.c.Percent(quantity.Percent(100*w.Share), 1), Note: v.say("page.fill.at-most", "most", quantity.Percent(100*w.Most))}}, Source: source})
 	tiles := []tile{{Label: v.say("page.fill.mean"), Fig: mean, Under: v.say("page.fill.label-is", "label", s.Spec.Label)},
-		{Label: v.say("page.fill.under", "t1", s.Spec.Tolerance.T1), Fig: t1, Under: v.c.Percent(quantity.Percent(100*w.Share), 1)}}
+		{Label: v.say("page.fill.under", "t1", s.Spec.Tolerance.T1), Fig: t1, Under: v.say("page.fill.share", "share", quantity.Percent(100*w.Share), "most", quantity.Percent(100*w.Most))}}
 	if t := &s.Target; t.HasOver {
 		g := figure{Value: v.c.Number(t.OverNow.PerJarG, 2), Unit: v.say("page.fill.a-jar")}
 		open(&g, how{ID: "how-over", Title: v.say("page.fill.given"), Answer: g.Value + " " + g.Unit, Formula: []string{v.say("page.fill.how.over")},
@@ -274,7 +278,7 @@ func (v *visit) fillTiles(p *fillPage, s *office.FillState) {
 			}
 		}
 		if t.YearJars > 0 {
-			x.Under += " · " + v.say("page.fill.gram-year", "kg", v.c.With(t.GramYear.Kg, 1, quantity.KgUnit))
+			x.Under = strings.TrimPrefix(x.Under+" · "+v.say("page.fill.gram-year", "kg", v.c.With(t.GramYear.Kg, 1, quantity.KgUnit)), " · ")
 		}
 		tiles = append(tiles, x)
 	}
