@@ -170,6 +170,9 @@ func noBlend(p *blend.Problem, r *blend.Result) error {
 		changes = append(changes, p.SayChange(&r.Clash.Changes[i]))
 	}
 	text := "these can't be met together: " + strings.Join(demands, "; ")
+	if r.Clash.Unsure {
+		text += " (time ran out: fewer of them may clash too)"
+	}
 	if changes == nil {
 		return fmt.Errorf("%s. No single change was found that does", text)
 	}
