@@ -109,9 +109,9 @@ func (v *visit) keepPanel(f *frame, code record.Code) (*keepPanel, *office.Keep)
 	for _, t := range a.Tables {
 		switch {
 		case t.Key == "keep-steps" && len(p.Charts) > 0:
-			p.Steps = v.sheet(t)
+			p.Steps = v.sheet(t, "hmf_low", "diastase_high")
 		case t.Key == "heat-had" && len(t.Rows) > 0:
-			p.Heat = v.sheet(t)
+			p.Heat = v.sheet(t, "coldest_c", "hmf_low", "hmf_high")
 		}
 	}
 	return p, &now

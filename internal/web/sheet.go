@@ -85,7 +85,7 @@ func isNumber(column string) bool {
 // mayBeNone are columns in which nothing means that there is none, not that it is not
 // known.
 var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
-	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true}
+	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true}
 
 // columnOf is the key of a column; in the steps of boxes a site is named only where
 // they went.

@@ -81,7 +81,7 @@ func (v *visit) today() error {
 	}
 	p.Ranks = v.ranks(ranks)
 	tables := tablesOf(day)
-	p.Due = v.due(tables["due"])
+	p.Due = append(v.warmJobs(tables["to-warm"]), v.due(tables["due"])...)
 	p.Watch = v.watch(tables)
 	p.All = len(p.Watch)
 	if most := 6; len(p.Watch) > most {

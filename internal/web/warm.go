@@ -64,7 +64,7 @@ func (v *visit) wanted(p *warmPage) {
 	v.s.office.Read(func(h *office.View) { day = h.WarmWeek(v.now) })
 	for _, t := range day.Tables {
 		if t.Key == "to-warm" && len(t.Rows) > 0 {
-			p.Wanted = v.sheet(t)
+			p.Wanted = v.sheet(t, "mass_g", "place")
 		}
 	}
 }
@@ -130,7 +130,7 @@ func (v *visit) warmAnswer(p *warmPage, ask office.WarmAsk, a answer.Answer) {
 	}
 	for _, t := range a.Tables {
 		if len(t.Rows) > 0 {
-			p.Sheets = append(p.Sheets, v.sheet(t))
+			p.Sheets = append(p.Sheets, v.sheet(t, "mass_g", "water_pct", "hmf", "hmf_low"))
 		}
 	}
 	for _, l := range a.Next {
@@ -154,4 +154,35 @@ func (v *visit) warmAnswer(p *warmPage, ask office.WarmAsk, a answer.Answer) {
 func (v *visit) wantWarmTask(of record.Code) (*task, error) {
 	return &task{About: string(of), Back: "/warm", Parts: []part{{Kind: record.KindWarmingWanted, Cells: []cell{
 		{Name: "what", Start: v.arg("of")}, {Name: "ready", Start: v.arg("day")}, {Name: "clock", Start: v.arg("clock"), Small: true}, {Name: "temp"}, {Name: "note"}}}}}, nil
+}
+
+// warmJobs are the heaters to be lit, for the list of what is due.
+func (v *visit) warmJobs(t answer.Table) (all []job) {
+	for _, r := range t.Rows {
+		codes, _ := r.Cells[2].([]record.Code)
+		j := job{Text: v.say("page.warm.light", "of", v.text(r.Cells[2])), Under: v.say("page.warm.by-when", "by", v.text(r.Cells[5])), Class: markClass(r.Mark)}
+		if r.Cells[0] != nil {
+			j.When, j.Under = v.dayAndHour(r.Cells[0]), v.text(r.Cells[1])+" · "+j.Under
+		}
+		names := make([]string, len(codes))
+		for i, c := range codes {
+			names[i] = string(c)
+		}
+		by, _ := r.Cells[5].(record.When)
+		j.Href = link("/warm", "of", strings.Join(names, "; "), "by", by.Time().Format("2006-01-02T15:04"))
+		if j.Icon = chipIcons[j.Class]; j.Class == "" {
+			j.Icon = "clock"
+		}
+		all = append(all, j)
+	}
+	return all
+}
+
+// dayAndHour is a moment without its year.
+func (v *visit) dayAndHour(c answer.Cell) string {
+	w, ok := c.(record.When)
+	if !ok {
+		return v.text(c)
+	}
+	return v.c.DayMonth(w.Time()) + " " + v.c.Clock(w.Time())
 }
