@@ -22,11 +22,11 @@ func logLaw(l honey.Arrhenius) law {
 	return law{math.Log(l.At50/86400) + l.Energy/honey.R/(50+quantity.ZeroC), -l.Energy / honey.R}
 }
 
-func (l law) at(c float64) float64 { return math.Exp(l.a + l.b/(c+quantity.ZeroC)) }
-
-// perKelvin is the slope of the rate.
-func (l law) perKelvin(c float64) float64 {
-	return -l.b / ((c + quantity.ZeroC) * (c + quantity.ZeroC)) * l.at(c)
+// at is the rate at a temperature, and its slope over a width of the table.
+func (l law) at(c float64) (rate, slope float64) {
+	u := 1 / (c + quantity.ZeroC)
+	rate = math.Exp(l.a + l.b*u)
+	return rate, -l.b * u * u * rate / tablePerK
 }
 
 // A rateTable has the three rates as cubics, each a quarter of a kelvin wide, that meet
@@ -43,12 +43,12 @@ const tablePerK = 4
 func newRateTable(p Properties, low, high float64) rateTable {
 	t := rateTable{laws: [3]law{logLaw(p.HMF), logLaw(p.Diastase), logLaw(p.Invertase)}, low: math.Floor(low) - 1, high: math.Ceil(high) + 1}
 	t.cubics = make([][3][4]float64, int((t.high-t.low)*tablePerK))
-	for i := range t.cubics {
-		a := t.low + float64(i)/tablePerK
-		b := a + 1.0/tablePerK
-		for k, l := range t.laws {
-			f0, f1, s0, s1 := l.at(a), l.at(b), l.perKelvin(a)/tablePerK, l.perKelvin(b)/tablePerK
+	for k, l := range t.laws {
+		f0, s0 := l.at(t.low)
+		for i := range t.cubics {
+			f1, s1 := l.at(t.low + float64(i+1)/tablePerK)
 			t.cubics[i][k] = [4]float64{f0, s0, 3*(f1-f0) - 2*s0 - s1, s0 + s1 - 2*(f1-f0)}
+			f0, s0 = f1, s1
 		}
 	}
 	return t
@@ -56,7 +56,10 @@ func newRateTable(p Properties, low, high float64) rateTable {
 
 func (t *rateTable) at(c float64) (hmf, diastase, invertase float64) {
 	if !(t.low <= c && c < t.high) {
-		return t.laws[0].at(c), t.laws[1].at(c), t.laws[2].at(c)
+		hmf, _ = t.laws[0].at(c)
+		diastase, _ = t.laws[1].at(c)
+		invertase, _ = t.laws[2].at(c)
+		return hmf, diastase, invertase
 	}
 	x := (c - t.low) * tablePerK
 	i := int(x)

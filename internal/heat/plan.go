@@ -59,6 +59,10 @@ func (e *TooLateError) Error() string {
 	if math.IsNaN(e.EarliestH) {
 		return fmt.Sprintf("with %g °C the honey is never ready: it wants a warmer room, or another target", float64(e.High))
 	}
+	if e.EarliestH < e.DeadlineH {
+		return fmt.Sprintf("with %g °C the honey is ready after %.1f h, but no longer at the deadline in %g h: the room is too cold to keep it so",
+			float64(e.High), e.EarliestH, e.DeadlineH)
+	}
 	return fmt.Sprintf("with %g °C from now on the honey is ready after %.1f h, the deadline is in %g h: put it off, or warm otherwise",
 		float64(e.High), e.EarliestH, e.DeadlineH)
 }

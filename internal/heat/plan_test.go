@@ -324,3 +324,16 @@ func TestNoHeatIsNeeded(t *testing.T) {
 		t.Errorf("%v, want no heat", s.Set)
 	}
 }
+
+// A room colder than the honey can't keep what the honey has.
+func TestRoomColderThanHoney(t *testing.T) {
+	p := setDrum(t)
+	p.Doubt, p.Case.Start, p.Target, p.High, p.Case.Nodes = Doubt{}, Even(45), Target{Mean: 40}, 38, 5
+	if _, err := Best(p); err == nil || !strings.Contains(err.Error(), "too cold to keep it so") {
+		t.Errorf("%v", err)
+	}
+	p.Case.Start = Even(30)
+	if _, err := Best(p); err == nil || !strings.Contains(err.Error(), "38 °C is no warmer than the 40 °C") {
+		t.Errorf("%v", err)
+	}
+}

@@ -138,6 +138,7 @@ func (r *runner) stretch(from, to float64) error {
 		} else if h > left/2 {
 			h = left / 2
 		}
+		p.reported = p.second+h >= end*(1-1e-9)
 		if err := r.step(h, end); err != nil {
 			return err
 		}

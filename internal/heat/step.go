@@ -14,6 +14,7 @@ type stepper struct {
 	lastH      float64         // its length; 0: none on this stretch
 	known, err []float64
 	tolerance  float64
+	reported   bool // the step ends at an hour that is looked at
 }
 
 func newStepper(v *solver, tolerance float64) *stepper {
@@ -68,7 +69,11 @@ func (p *stepper) try(h float64) float64 {
 			}
 		}
 		p.guess(i, h)
-		if !p.stage(p.T[i], p.known, h*gamma, p.second+h*methodC[i], 0.1*p.tolerance) {
+		small := 0.1 * p.tolerance
+		if i == stages-1 && p.reported {
+			small *= 0.05 // what is left in t shows in the row's account of heat
+		}
+		if !p.stage(p.T[i], p.known, h*gamma, p.second+h*methodC[i], small) {
 			return math.Inf(1)
 		}
 		copy(p.F[i], p.flow)
