@@ -22,9 +22,11 @@ type sitting struct {
 	deadline time.Time // from here on the solver's clock says that time is up
 	guard    time.Time // from here on a call for the clock ends the instance
 	cancel   <-chan struct{}
-	memory   uint32 // bytes at most
-	refused  bool   // more memory was asked for and refused
-	log      []byte // the last of what the solver wrote
+	memory   uint32    // bytes at most
+	refused  bool      // more memory was asked for and refused
+	ahead    float64   // how far the clock has jumped, s
+	jumped   time.Time // when it first did
+	log      []byte    // the last of what the solver wrote
 }
 
 type sittingKey struct{}
@@ -41,18 +43,22 @@ const (
 	noTTY     = -59
 )
 
-// seconds is the solver's clock: real until it is told to stop, then far ahead.
-// HiGHS looks at it often and knows no other way to be interrupted that leaves the
-// best solution so far readable.
+// seconds is the solver's clock: real until it is told to stop, then jumping ahead at
+// each look, for what is timed may have begun after the first jump. HiGHS looks at it
+// often and knows no other way to be interrupted that leaves the best solution so far
+// readable.
 func (s *sitting) seconds() float64 {
 	now := time.Now()
-	if now.After(s.guard) {
+	if s.stopped() || now.After(s.deadline) {
+		if s.jumped.IsZero() {
+			s.jumped = now
+		}
+		s.ahead += farFuture
+	}
+	if now.After(s.guard) || !s.jumped.IsZero() && now.Sub(s.jumped) > grace {
 		panic(errGuard)
 	}
-	if s.stopped() || now.After(s.deadline) {
-		return farFuture
-	}
-	return now.Sub(s.began).Seconds()
+	return now.Sub(s.began).Seconds() + s.ahead
 }
 
 func (s *sitting) stopped() bool {

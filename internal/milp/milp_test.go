@@ -70,8 +70,8 @@ func TestReferenceOptima(t *testing.T) {
 func TestSolversAgree(t *testing.T) {
 	s := solver(t)
 	var models []linear.Model
-	for seed := range 6 {
-		lots, orders := drawInstance(uint64(seed)+1000, 30+10*(seed%3), 1)
+	for seed := range 3 {
+		lots, orders := drawInstance(uint64(seed)+1000, 30+10*seed, 1)
 		m, _ := build(lots, orders, []int{0}, stockOf(lots))
 		models = append(models, m)
 	}
@@ -92,8 +92,8 @@ func TestSolversAgree(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	checkReference(t, got[6], references[0].want)
-	checkReference(t, got[7], references[1].want)
+	checkReference(t, got[3], references[0].want)
+	checkReference(t, got[4], references[1].want)
 }
 
 // Orders that draw on the same stock, proven whole by HiGHS: the parts' plan must be
@@ -102,8 +102,8 @@ func TestPartsAgreeWithTheWhole(t *testing.T) {
 	s := solver(t)
 	const gap = 2e-3
 	proven := 0
-	for seed := range 3 {
-		lots, orders := drawInstance(uint64(seed)+40, 25, 3)
+	for seed := range 2 {
+		lots, orders := drawInstance(uint64(seed)+40, 20, 3)
 		m, _ := build(lots, orders, []int{0, 1, 2}, stockOf(lots))
 		whole, err := s.highs(context.Background(), &m, 1e-6, soon())
 		if err != nil || whole.Status != linear.Proven {
@@ -292,8 +292,9 @@ func TestNoPlaceForTheMachineCode(t *testing.T) {
 
 func TestTheClockEndsWhatDoesNotStop(t *testing.T) {
 	at := &sitting{began: time.Now().Add(-time.Hour), deadline: time.Now().Add(-time.Minute), guard: time.Now().Add(time.Minute)}
-	if got := at.seconds(); got != farFuture {
-		t.Errorf("the clock says %g s after the deadline, want %g", got, farFuture)
+	first := at.seconds()
+	if second := at.seconds(); first < farFuture || second-first < farFuture {
+		t.Errorf("after the deadline the clock says %g s, then %g s; want %g s more each time", first, second, farFuture)
 	}
 	at.guard = time.Now().Add(-time.Second)
 	defer func() {
