@@ -6,6 +6,7 @@ package reckon
 
 import (
 	"context"
+	"fmt"
 	"io"
 )
 
@@ -52,11 +53,12 @@ func Run(ctx context.Context, args []string, asJSON bool, in io.Reader, out, err
 		}
 		return t.report(errs)
 	}
-	return one(ctx, o, in, out)
+	return one(ctx, o, in, out, errs)
 }
 
-// one answers the question that the flags ask.
-func one(ctx context.Context, o options, in io.Reader, out io.Writer) error {
+// one answers the question that the flags ask; what a table of rows has no place for
+// goes to errs.
+func one(ctx context.Context, o options, in io.Reader, out, errs io.Writer) error {
 	q := newQuery(o.subject)
 	q.full, q.ctx = true, ctx
 	if o.csv {
@@ -70,6 +72,11 @@ func one(ctx context.Context, o options, in io.Reader, out io.Writer) error {
 	}
 	no := q.reckon()
 	if i := o.subject.rows(); o.csv && no == nil {
+		for _, n := range q.notes {
+			if _, err := fmt.Fprintln(errs, "note:", n); err != nil {
+				return err
+			}
+		}
 		return q.out[i].rows.writeCSV(out)
 	}
 	if o.json {

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -20,7 +21,7 @@ const drumCase = `{"diameter_m": 0.57, "height_m": 0.85, "start_c": 15, "film": 
 func runWarm(t *testing.T, text string, flags ...string) (string, error) {
 	t.Helper()
 	var out bytes.Buffer
-	err := Run(t.Context(), append([]string{"warm", "--case", "-"}, flags...), false, strings.NewReader(text), &out, &out)
+	err := Run(t.Context(), append([]string{"warm", "--case", "-"}, flags...), false, strings.NewReader(text), &out, io.Discard)
 	return out.String(), err
 }
 
@@ -90,6 +91,18 @@ func TestWarmForms(t *testing.T) {
 	if out, err := runWarm(t, `{"diameter_m": 0.57, "height_m": 0.85, "start_c": 15, "film": 8, "ambient": 45, "properties": "house", "assume_water": true, "report_h": [5]}`); err != nil ||
 		!strings.Contains(out, "water is not known: 17.5 %") || !strings.Contains(out, "additive") {
 		t.Errorf("assumed water: %v %s", err, out)
+	}
+}
+
+// A table has no place for what was taken for granted: it goes to standard error.
+func TestWarmTableTellsItsNotes(t *testing.T) {
+	var out, errs bytes.Buffer
+	text := strings.Replace(drumCase, `"P1"`, `"house", "assume_water": true`, 1)
+	if err := Run(t.Context(), []string{"warm", "--case", "-", "--csv"}, false, strings.NewReader(text), &out, &errs); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(errs.String(), "note: the water is not known") || strings.Contains(out.String(), "note") {
+		t.Errorf("%q on standard error", errs.String())
 	}
 }
 
