@@ -72,10 +72,8 @@ func one(ctx context.Context, o options, in io.Reader, out, errs io.Writer) erro
 	}
 	no := q.reckon()
 	if i := o.subject.rows(); o.csv && no == nil {
-		for _, n := range q.notes {
-			if _, err := fmt.Fprintln(errs, "note:", n); err != nil {
-				return err
-			}
+		if err := q.tellNotes(errs); err != nil {
+			return err
 		}
 		return q.out[i].rows.writeCSV(out)
 	}
@@ -88,6 +86,19 @@ func one(ctx context.Context, o options, in io.Reader, out, errs io.Writer) erro
 	}
 	if no != nil {
 		return &NoAnswer{no, q.sentence(no)}
+	}
+	return nil
+}
+
+// tellNotes writes the notes where there is somebody to read them.
+func (q *Query) tellNotes(errs io.Writer) error {
+	if errs == nil {
+		return nil
+	}
+	for _, n := range q.notes {
+		if _, err := fmt.Fprintln(errs, "note:", n); err != nil {
+			return err
+		}
 	}
 	return nil
 }
