@@ -33,7 +33,8 @@ func (t *task) extraAt(x *extra, key rowKey) float64 {
 	return o.weight * (o.off.Value + t.z*o.off.StdDev())
 }
 
-// mostHoneys is how many honeys to bring in are proposed at most.
+// mostHoneys is how many honeys to bring in are proposed at most; twice as many are
+// tried.
 const mostHoneys = 3
 
 // moreHoney finds which honey more of it would help, and how little.
@@ -71,7 +72,7 @@ func (e *explainer) tryHoneys(c *Clash, j int, asks []Change, sols []linear.Solu
 		good = append(good, x)
 	}
 	slices.SortStableFunc(good, func(x, y Change) int { return cmp.Compare(x.Honey.Grams, y.Honey.Grams) })
-	for n, k := 0, 0; k < len(good) && n < mostHoneys; k++ {
+	for n, k := 0, 0; k < min(len(good), 2*mostHoneys) && n < mostHoneys; k++ {
 		found, err := e.try(&good[k])
 		if err != nil {
 			return err

@@ -35,22 +35,45 @@ func (e *explainer) try(x *Change) (bool, error) {
 			x.Plan = r.Plan
 			return true, nil
 		}
-		if !x.ease() {
+		if !x.ease(e.t.p) {
 			return false, nil
 		}
 	}
 	return false, nil
 }
 
-// ease moves a change a step further.
-func (x *Change) ease() bool {
+// ease moves a change a step further: the nearest that could be met was found by a
+// search that lets a hair pass.
+func (x *Change) ease(p *Problem) bool {
+	b := &p.Batches[x.Demand.Batch]
 	if x.Honey != nil {
-		x.Honey.Grams += x.Honey.Grams/100 + 1000
+		x.Honey.Grams += x.Honey.Grams/50 + 2000
 		x.Honey.Content.Grams = x.Honey.Grams
 		return true
 	}
-	return false
+	step := 0.0
+	switch x.Demand.Kind {
+	case AskGrams, AskParcel, AskUse:
+		step = max(0.001*math.Abs(x.To), gramKg)
+	case AskTank:
+		step = 1
+	case AskContents:
+		step = 1
+	case AskLimit:
+		step = b.Limits[x.Demand.Index].Ways[x.Way][x.Place].Measure.step()
+	case AskShare:
+		step = shareStep
+	}
+	if x.To < x.From {
+		step = -step
+	}
+	x.To = math.Round((x.To+step)*1e9) / 1e9
+	x.Size = math.Abs(x.To-x.From) / max(math.Abs(x.From), 1e-9)
+	return step != 0 && x.To > 0
 }
+
+// shareStep is what a proposed share is rounded to, in %.
+const shareStep = 0.1
 
 // Apply gives the problem with the change made.
 func (x *Change) Apply(p Problem) Problem {
@@ -137,9 +160,9 @@ func (e *explainer) proposals(d Demand, reaches []Reach) (out []Change) {
 		case AskShare:
 			s := b.Shares[d.Index]
 			if r.Value < float64(s.Least) {
-				add(0, 0, float64(s.Least), outward(r.Value, 0.1, true))
+				add(0, 0, float64(s.Least), outward(r.Value, shareStep, true))
 			} else {
-				add(0, 0, float64(s.Most), outward(r.Value, 0.1, false))
+				add(0, 0, float64(s.Most), outward(r.Value, shareStep, false))
 			}
 		}
 	}

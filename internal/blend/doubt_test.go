@@ -15,7 +15,6 @@ func TestKeepsAsTheChanceSays(t *testing.T) {
 	kept, broken := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProblem(t)
-		p.Colour = ColourByMM // by density the chance is of mm, the row of optical density
 		tk := must(prepare(&p))
 		c := checker{t: tk, p: &p}
 		var draws []Draw

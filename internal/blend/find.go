@@ -46,8 +46,11 @@ func find(p Problem, s solver) (*Result, *task, error) {
 		return nil, nil, err
 	}
 	r := &Result{Outs: t.outs()}
-	for range mostSettles {
+	for k := range mostSettles {
 		done, err := t.attempt(r, s)
+		if err == nil && done && k > 0 && r.Plan == nil {
+			break // there is one on paper, but none with room for a gram
+		}
 		if err != nil || done {
 			return r, t, err
 		}

@@ -135,7 +135,7 @@ func (b *built) addRow(key rowKey, r *row, place, z int) {
 // and every bound holds.
 const (
 	doubtPasses = 2e-6
-	reachPasses = 1e-3 // how far a demand could be met is told to a step, and tried
+	reachPasses = 5e-6 // how far a demand could be met is told to a step, and tried
 	lookPasses  = 1e-2 // by the relaxed model, which only shows where to look
 	doubtRoom   = 4e-6 // that mends it, in parts of a row's largest coefficient
 )

@@ -63,7 +63,35 @@ type ShareFound struct {
 func (p *Problem) figure(draws []Draw, term Term, limit, way, place int) Found {
 	v := p.measure(draws, term.Measure)
 	l := quantity.Limit{Value: term.Bound, Least: term.Least}
-	return Found{limit, way, place, term, v, l.Breach(v)}
+	f := Found{limit, way, place, term, v, l.Breach(v)}
+	if term.Measure == Measure(Colour) && p.Colour == ColourByDensity {
+		f.Chance = p.colourBreach(draws, term)
+	}
+	return f
+}
+
+// colourBreach is the chance in optical densities, which is what mixes: one mm is more
+// density in dark honey than in pale.
+func (p *Problem) colourBreach(draws []Draw, term Term) float64 {
+	t := task{p: p}
+	var offs []quantity.Uncertain
+	var weights []float64
+	for _, d := range draws {
+		c := &p.Contents[d.Content]
+		if t.lacks(c, []Term{term}) != nil {
+			return math.NaN()
+		}
+		o, err := t.against(c, term)
+		if err != nil {
+			return math.NaN()
+		}
+		offs, weights = append(offs, o.off), append(weights, o.weight*float64(d.Grams))
+	}
+	off, err := quantity.WeightedMean(offs, weights)
+	if err != nil {
+		return math.NaN()
+	}
+	return off.ChanceAbove(0)
 }
 
 // measure reckons a blend's measure from its parts, by the mixing rules of package

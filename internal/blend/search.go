@@ -48,7 +48,7 @@ func (t *task) search(a ask, s solver) (*built, linear.Solution, error) {
 		return b, linear.Solution{}, err
 	}
 	passes := doubtPasses
-	if a.reach != nil {
+	if a.reach != nil || a.idle { // a hair is no matter there
 		passes = reachPasses
 	}
 	for range mostLooks {
