@@ -31,9 +31,12 @@ func (s *Solver) highs(ctx context.Context, m *linear.Model, gap float64, deadli
 		err = fmt.Errorf("%w: a model of %d columns and %d rows needs more than the %d MB a solver may have; ask for fewer orders or lots at once",
 			ErrMemory, len(m.Columns), len(m.Rows), s.memory>>20)
 	case errors.Is(err, errGuard):
-		return nothing(linear.OutOfTime), nil
+		solution, err = nothing(linear.OutOfTime), nil
 	}
-	return solution, err
+	if err != nil {
+		return solution, err
+	}
+	return better(startOf(m), solution, gap), nil // stopped too early it has not even the start
 }
 
 func nothing(s linear.Status) linear.Solution {

@@ -160,6 +160,11 @@ func (s *Solver) Solve(ctx context.Context, models []linear.Model, o linear.Opti
 	}
 	return s.each(models, func(m *linear.Model) (linear.Solution, error) {
 		solution, err := s.task(o).solve(ctx, m)
+		if err == nil && solution.Found() {
+			if err := m.Breaks(solution.Values, near); err != nil {
+				return solution, fmt.Errorf("the answer breaks the model: %w", err)
+			}
+		}
 		if err == nil && ctx.Err() != nil && solution.Status != linear.Proven && solution.Status != linear.Impossible {
 			solution.Status = linear.Cancelled
 		}
