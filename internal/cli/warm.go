@@ -57,6 +57,9 @@ func (c *warmCommand) Run(ctx context.Context, a *app) error {
 
 // ask reads the flags. What is out of range is for the office to say.
 func (c *warmCommand) ask(h *opened, now time.Time) (w office.WarmAsk, err error) {
+	if !(c.RestH >= 0 && c.RestH <= 336) {
+		return w, usage("rest", "typed", c.RestH)
+	}
 	by, err := h.when(c.By)
 	if err != nil {
 		return w, err

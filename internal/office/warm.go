@@ -3,6 +3,7 @@ package office
 import (
 	"errors"
 	"math"
+	"slices"
 	"time"
 
 	"combline/internal/answer"
@@ -105,7 +106,9 @@ func (v *View) Warm(ask WarmAsk) (w Warming, err error) {
 	if err := ask.check(); err != nil {
 		return w, err
 	}
-	v.room(&w)
+	if err := v.room(&w); err != nil {
+		return w, err
+	}
 	a := v.assayer()
 	nodes, err := v.warmDrums(&w, a)
 	if err != nil {
@@ -188,7 +191,7 @@ func percent(x float64) quantity.Figure {
 }
 
 // room is where it is to be warmed: as asked, else the house's first warming room.
-func (v *View) room(w *Warming) {
+func (v *View) room(w *Warming) error {
 	w.Film = fanFilm
 	for _, t := range v.State.OfKind(record.Place) {
 		f, ok := v.State.Named(t).(*record.PlaceNamed)
@@ -201,6 +204,10 @@ func (v *View) room(w *Warming) {
 			w.Film = (&placeWarmth{kind: f.For}).film()
 		}
 	}
+	if w.Ask.Room != "" && w.Room == "" {
+		return warmRefusal("warm.no-room", answer.Args{"room": w.Ask.Room})
+	}
+	return nil
 }
 
 // warmDrums are the contents asked for as they stand.
@@ -209,6 +216,9 @@ func (v *View) warmDrums(w *Warming, a *assayer) (nodes []trace.Node, err error)
 	var dry []record.Code
 	for _, code := range w.Ask.Of {
 		n := v.contentNamed(code)
+		if n != 0 && slices.Contains(nodes, n) {
+			continue // named twice
+		}
 		if t, known := v.State.Find(code); n == 0 && known && v.State.KindOf(t) == record.Vessel {
 			return nil, warmRefusal("warm.nothing-in-it", answer.Args{"of": code})
 		}
@@ -223,8 +233,8 @@ func (v *View) warmDrums(w *Warming, a *assayer) (nodes []trace.Node, err error)
 		if holds, ok := v.holdsOn(held, n).([]record.Code); ok {
 			d.Held = holds
 		}
-		if r, ok := v.reading(n, record.Water); ok && r.Value.Given() {
-			d.Water = quantity.WaterPct(r.Value.Float())
+		if water := v.doubter().of(n, record.Water); water.Value.Known() {
+			d.Water = quantity.WaterPct(water.Value.Value)
 		} else if d.Water, d.Agreed = w.Ask.Water, true; w.Ask.Water == 0 {
 			dry = append(dry, c.Code)
 		}

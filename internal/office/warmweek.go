@@ -93,7 +93,9 @@ func (v *View) light(x ToWarm, at time.Time, fill quantity.Celsius) ToWarm {
 	w := Warming{Ask: ask, From: nextHalfHour(at), SimpleC: x.SetC}
 	err := ask.check()
 	if err == nil {
-		v.room(&w)
+		err = v.room(&w)
+	}
+	if err == nil {
 		x.Room = w.Room
 		a := v.assayer()
 		var nodes []trace.Node
