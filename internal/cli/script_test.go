@@ -22,6 +22,7 @@ import (
 //	cut FILE SIZE           cuts a file short
 //	poke FILE AT HEX        writes bytes into a file
 //	rows FILE N             a table of N sites
+//	orders FILE N           a table of N lines of orders, of which three are bad
 func TestScripts(t *testing.T) {
 	made := filepath.Join(t.TempDir(), "house")
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
@@ -55,6 +56,25 @@ func TestScripts(t *testing.T) {
 				_, err = f.WriteAt(b, at)
 				s.Check(err)
 				s.Check(f.Close())
+			},
+			"orders": func(s *testscript.TestScript, _ bool, args []string) {
+				n, err := strconv.Atoi(args[1])
+				s.Check(err)
+				var b strings.Builder
+				b.WriteString("order,customer,product,units,due\n")
+				for i := 2; i < n+2; i++ { // the line in the file
+					cells := []string{"T-" + strconv.Itoa(i/4), "Larkspur", "summer 340", strconv.Itoa(i), "2026-12-18"}
+					switch i {
+					case 12:
+						cells[0], cells[1] = "T-x", "Nobody"
+					case 2502:
+						cells[3] = "many"
+					case 4999:
+						cells[2] = "moon honey"
+					}
+					b.WriteString(strings.Join(cells, ",") + "\n")
+				}
+				s.Check(os.WriteFile(s.MkAbs(args[0]), []byte(b.String()), 0o644))
 			},
 			"rows": func(s *testscript.TestScript, _ bool, args []string) {
 				n, err := strconv.Atoi(args[1])

@@ -95,8 +95,8 @@ func (v *View) materialName(code record.Code) string {
 // was planned.
 func (v *View) asMade(k *Kitchen) {
 	var last *record.BatchMade
-	for _, t := range v.State.OfKind(record.Batch) {
-		if f, ok := v.State.Named(t).(*record.BatchMade); ok && f.Product.Fold() == k.Product.Product.Fold() {
+	for _, e := range v.Mentions(k.Product.Product) {
+		if f, ok := e.Fact.(*record.BatchMade); ok {
 			last = f
 		}
 	}

@@ -2,6 +2,7 @@ package office
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"combline/internal/answer"
@@ -93,8 +94,18 @@ func (v *View) Materials(ask MaterialsAsk) Materials {
 	for i := range m.Needs {
 		v.stockOf(&m.Needs[i])
 	}
-	slices.SortFunc(m.Needs, func(a, b Need) int { return cmp.Compare(a.Material.Fold(), b.Material.Fold()) })
+	slices.SortFunc(m.Needs, func(a, b Need) int {
+		return cmp.Or(cmp.Compare(a.urgency(), b.urgency()), cmp.Compare(a.Material.Fold(), b.Material.Fold()))
+	})
 	return m
+}
+
+// urgency sorts what is short before what is not, the first to order first.
+func (n Need) urgency() record.Day {
+	if n.FirstShort.Day == 0 {
+		return math.MaxInt32
+	}
+	return n.OrderBy
 }
 
 // runFor is the day on which an order is packed.
@@ -238,16 +249,10 @@ func (m Materials) Answer(v *View) answer.Answer {
 			}
 		}
 		t.Row(mark, n.Material, textOrNil(n.What), n.cell(n.Need), hand, n.cell(n.OnOrder), n.cell(n.Short), wait, run, on, by)
-		if !n.Known {
-			a.Warn("materials.none-written", answer.Args{"material": n.Material})
-		}
-		if n.Open {
-			a.Warn("materials.uncounted", answer.Args{"material": n.Material})
-		}
-		if n.FirstShort.Day != 0 && !n.WaitKnown {
-			a.Warn("materials.no-wait", answer.Args{"material": n.Material})
-		}
 	}
+	m.warn(&a, "materials.none-written", func(n Need) bool { return !n.Known })
+	m.warn(&a, "materials.uncounted", func(n Need) bool { return n.Open })
+	m.warn(&a, "materials.no-wait", func(n Need) bool { return n.FirstShort.Day != 0 && !n.WaitKnown })
 	a.Lines = append(m.inShort(shorts, late), a.Lines...)
 	runs := a.Table("material-runs", "order", "run", "day_on", "units")
 	for _, r := range m.Runs {
@@ -259,6 +264,19 @@ func (m Materials) Answer(v *View) answer.Answer {
 	a.Follows("materials.follows", answer.Args{"lead": v.State.Setting("order.lead", runLead)})
 	v.restsOnRecord(&a)
 	return a
+}
+
+// warn names the materials of which something is not known.
+func (m Materials) warn(a *answer.Answer, key string, is func(Need) bool) {
+	var all []record.Code
+	for _, n := range m.Needs {
+		if is(n) {
+			all = append(all, n.Material)
+		}
+	}
+	if len(all) > 0 {
+		a.Warn(key, answer.Args{"material": all})
+	}
 }
 
 // inShort says in one line what is short.

@@ -26,6 +26,7 @@ type Cover struct {
 	Honey     quantity.Gram // for what is not packed yet
 	ShortG    quantity.Gram // of it, what is not there
 	NoKind    bool          // what honey it takes was not written down
+	Touched   bool          // some of it may have been touched by a hold, and nobody has ruled on it
 }
 
 // Covered reports whether the line can be met with what is here.
@@ -54,11 +55,12 @@ type pool struct {
 	held  house.Held
 	goods map[string]int64         // units by batch
 	honey map[string]quantity.Gram // table honey by kind
+	maybe map[string]quantity.Gram // of it, what may have been touched
 	drums map[string]bool          // chosen by a buyer, or given
 }
 
 func (v *View) pool(orders []goods.Order) *pool {
-	p := &pool{v: v, held: v.held(), goods: map[string]int64{}, honey: map[string]quantity.Gram{}, drums: map[string]bool{}}
+	p := &pool{v: v, held: v.held(), goods: map[string]int64{}, honey: map[string]quantity.Gram{}, maybe: map[string]quantity.Gram{}, drums: map[string]bool{}}
 	for _, o := range orders {
 		for _, l := range o.Lines {
 			for _, d := range l.Drums {
@@ -70,25 +72,30 @@ func (v *View) pool(orders []goods.Order) *pool {
 	}
 	put := v.promised()
 	for _, c := range v.State.Contents() {
-		if c.Purpose == record.TableHoney && c.Grams > 0 && v.status(p.held, put, c) == free && !p.drums[c.Code.Fold()] {
+		if c.Purpose != record.TableHoney || c.Grams <= 0 || p.held.Blocked(c.Node) || p.drums[c.Code.Fold()] || put[c.Code.Fold()] != "" || put[c.Vessel.Fold()] != "" {
+			continue
+		}
+		if p.held.Touched(c.Node) {
+			p.maybe[v.honeyOf(c)] += c.Grams
+		} else {
 			p.honey[v.honeyOf(c)] += c.Grams
 		}
 	}
 	for _, b := range v.State.Goods.Batches() {
-		if n, _ := v.State.Goods.Free(b.Code); n > 0 && !v.State.Goods.SetAside(b.Code) && !p.stopped(b.Code) {
+		if n, _ := v.State.Goods.Free(b.Code); n > 0 && !v.State.Goods.SetAside(b.Code) && !p.blocked(b.Code) {
 			p.goods[b.Code.Fold()] = n
 		}
 	}
 	return p
 }
 
-func (p *pool) stopped(batch record.Code) bool {
-	for _, n := range p.v.State.RootsOf(batch) {
-		if len(p.held[n]) > 0 {
-			return true
-		}
-	}
-	return false
+func (p *pool) blocked(batch record.Code) bool {
+	_, on := p.v.blockedBy(p.held, batch)
+	return on
+}
+
+func (p *pool) touched(batch record.Code) bool {
+	return slices.ContainsFunc(p.v.State.RootsOf(batch), p.held.Touched)
 }
 
 func (p *pool) cover(o goods.Order, l goods.OrderLine) Cover {
@@ -98,15 +105,17 @@ func (p *pool) cover(o goods.Order, l goods.OrderLine) Cover {
 	}
 	g := p.v.State.Goods
 	for _, b := range g.FirstOut(l.Product) {
-		if _, held := p.v.blockedBy(p.held, b.Code); !held {
-			c.PutBy += g.PutBy(b.Code, o.Code)
+		if n := g.PutBy(b.Code, o.Code); n > 0 && !p.blocked(b.Code) {
+			c.PutBy += n
+			c.Touched = c.Touched || p.touched(b.Code)
 		}
 	}
-	c.PutBy = min(c.PutBy, c.Open)
+	c.PutBy = min(c.PutBy+p.ownDrums(o, l), c.Open)
 	for _, b := range g.FirstOut(l.Product) {
 		n := min(c.Open-c.PutBy-c.Goods, p.goods[b.Code.Fold()])
 		p.goods[b.Code.Fold()] -= n
 		c.Goods += n
+		c.Touched = c.Touched || n > 0 && p.touched(b.Code)
 	}
 	return p.honeyFor(c, c.Open-c.PutBy-c.Goods)
 }
@@ -122,8 +131,12 @@ func (p *pool) honeyFor(c Cover, units int64) Cover {
 		c.NoKind, c.Short = true, units
 		return c
 	}
-	got := min(c.Honey, max(0, p.honey[c.Kind]))
-	p.honey[c.Kind] -= got
+	got := min(c.Honey, p.ownHoney(c))
+	n := min(c.Honey-got, p.honey[c.Kind])
+	p.honey[c.Kind], got = p.honey[c.Kind]-n, got+n
+	if n = min(c.Honey-got, p.maybe[c.Kind]); n > 0 {
+		p.maybe[c.Kind], got, c.Touched = p.maybe[c.Kind]-n, got+n, true
+	}
 	c.ShortG = c.Honey - got
 	c.FromHoney = int64(float64(units) * float64(got) / float64(c.Honey))
 	if c.ShortG == 0 {
@@ -131,6 +144,32 @@ func (p *pool) honeyFor(c Cover, units int64) Cover {
 	}
 	c.Short = units - c.FromHoney
 	return c
+}
+
+// ownDrums counts drums that are put by for an order of drums.
+func (p *pool) ownDrums(o goods.Order, l goods.OrderLine) (n int64) {
+	if x, ok := p.v.State.Goods.Product(l.Product); !ok || x.What != record.BulkDrum {
+		return 0
+	}
+	for _, put := range p.v.State.Goods.PromisesTo(o.Code) {
+		if c, ok := p.v.bulkOf(put.What); ok && !p.held.Blocked(c.Node) {
+			n++
+		}
+	}
+	return n
+}
+
+// ownHoney is honey in bulk that is put by for an order of something packed.
+func (p *pool) ownHoney(c Cover) (sum quantity.Gram) {
+	if x, ok := p.v.State.Goods.Product(c.Product); ok && x.What == record.BulkDrum {
+		return 0
+	}
+	for _, put := range p.v.State.Goods.PromisesTo(c.Order.Code) {
+		if x, ok := p.v.bulkOf(put.What); ok && !p.held.Blocked(x.Node) && p.v.honeyOf(x) == c.Kind {
+			sum += max(0, x.Grams)
+		}
+	}
+	return sum
 }
 
 // chosen looks at drums that the buyer chose.
@@ -144,6 +183,7 @@ func (p *pool) chosen(c Cover, l goods.OrderLine) Cover {
 			c.ShortG += x.Grams
 			continue
 		}
+		c.Touched = c.Touched || p.held.Touched(x.Node)
 		if p.v.putByFor(x.Code, c.Order.Code) {
 			c.PutBy++
 		} else {
@@ -241,6 +281,8 @@ func (c Cover) Status(today record.Day) (string, answer.Mark) {
 		return "orders.short", answer.Bad
 	case c.Order.Due != 0 && c.Order.Due < today:
 		return "orders.late", answer.Bad
+	case c.Touched:
+		return "orders.touched", answer.Care
 	case c.PutBy == c.Open:
 		return "orders.ready", answer.Good
 	case c.FromHoney == 0:
@@ -337,7 +379,7 @@ func (v *View) Unfilled(today record.Day) answer.Answer {
 			mark = answer.Bad
 			shortWeeks++
 		}
-		t.Row(mark, w.monday, w.Product, w.orders, w.Open, w.PutBy, w.Goods, w.FromHoney, massOrNil(w.Honey), w.Short, massOrNil(w.ShortG))
+		t.Row(mark, w.monday, w.Product, w.orders, w.Open, w.PutBy, w.Goods, w.FromHoney, massOrNil(w.Honey), w.Short, w.ShortG)
 	}
 	switch {
 	case len(weeks) == 0:

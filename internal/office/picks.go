@@ -34,7 +34,7 @@ type PickLine struct {
 	Place   record.Code
 	Best    record.Day // 0: not known
 	Drum    bool
-	Mass    quantity.Gram // of a drum
+	Mass    quantity.Gram // of a drum, or by the labels; 0: not known
 	Touched []record.Code // holds that may have touched it
 	Line    record.SentLine
 }
@@ -77,7 +77,9 @@ func (v *View) Pick(ask PickAsk) (p Pick, err error) {
 	w := &picking{v: v, p: &p, held: held, only: ask.Only, drums: map[string]bool{}}
 	if o.Dropped != record.Yes {
 		for _, l := range byProduct(o.Lines) {
-			w.line(l)
+			if l.Units > 0 {
+				w.line(l)
+			}
 		}
 	}
 	return p, nil
@@ -165,6 +167,8 @@ func (w *picking) take(t goods.Take, product record.Code) PickLine {
 		if x.Place == "" {
 			x.Place, _, _, _ = w.v.State.PlaceOf(u.Batch)
 		}
+		_, mass := w.v.unitsOf(u)
+		x.Mass += gramsOf(mass)
 	}
 	return x
 }
@@ -307,6 +311,9 @@ func (v *View) freeDrums(kind string, product goods.Product, held house.Held, or
 func (p Pick) Answer(v *View) answer.Answer {
 	a := answer.Answer{Question: "pick", Of: p.Order.Code}
 	a.Say("pick.for", answer.Args{"order": p.Order.Code, "customer": v.customerName(p.Order.Customer), "due": dayOrNil(p.Order.Due), "n": int64(len(p.Lines))})
+	if !p.Order.Open() {
+		a.Say("pick.nothing-open", answer.Args{"order": p.Order.Code})
+	}
 	for _, l := range p.Lacks {
 		a.Lines = append(a.Lines, l.Why)
 	}

@@ -57,7 +57,7 @@ func (v *View) compare(a *answer.Answer, was, now []Cover, today record.Day) {
 			a.Lines = append(a.Lines, answer.Line{Key: "if.not-any-more", Mark: answer.Bad, Args: answer.Args{"order": c.Order.Code, "customer": v.customerName(c.Order.Customer),
 				"due": dayOrNil(c.Order.Due), "n": c.Short, "mass": c.ShortG}})
 		}
-		t.Row(mark, c.Order.Code, orNil(c.Order.Customer), dayOrNil(c.Order.Due), c.Product, c.Open, before.Short, c.Short, massOrNil(c.ShortG), answer.Key(st))
+		t.Row(mark, c.Order.Code, orNil(c.Order.Customer), dayOrNil(c.Order.Due), c.Product, c.Open, before.Short, c.Short, c.ShortG, answer.Key(st))
 	}
 	if worse == 0 {
 		a.Lines = append(a.Lines, answer.Line{Key: "if.all-still", Args: answer.Args{"n": int64(len(now))}, Mark: answer.Good})
