@@ -227,3 +227,32 @@ func TestBrokenOffWhileABlockIsPutAway(t *testing.T) {
 		j.Close()
 	}
 }
+
+// Who watches the house hears of weights that came in, though no fact was written.
+func TestWeightsAreNews(t *testing.T) {
+	h := fillHouse(t, t.TempDir())
+	defer h.Close()
+	x, j := takingOf(t, h)
+	defer j.Close()
+	news, stop := h.Watch()
+	defer stop()
+	if err := x.Line([]byte("1;1;341.0 g"), time.Now()); err != nil {
+		t.Fatal(err)
+	}
+	x.shown = time.Time{}
+	if err := x.Settle(); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case n := <-news:
+		if n != office.LiveNews {
+			t.Errorf("the news is %d", n)
+		}
+	case <-time.After(5 * time.Second):
+		t.Error("no news came")
+	}
+	s, _, why := h.FillState(t.Context(), "R1")
+	if why != nil || s.Weighed != 1 || s.Last.Net != 341_000 {
+		t.Errorf("the run has %d weights, the last %d mg, %v", s.Weighed, s.Last.Net, why)
+	}
+}

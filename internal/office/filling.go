@@ -324,12 +324,12 @@ func (f *Filling) Saved() (inRecord, inJournal int64) {
 	return f.saved, int64(len(f.pending))
 }
 
+// LiveNews is the number that [Office.Watch] gives when a weight came in and no fact: it is
+// beyond every fact's, and a number that every browser holds exactly.
+const LiveNews = 1<<53 - 1
+
 // Tell lets everybody who watches know that something changed, without a fact.
-func (f *Filling) Tell() {
-	seq := uint64(0)
-	f.o.Read(func(v *View) { seq = v.Facts() })
-	f.o.tell(seq)
-}
+func (f *Filling) Tell() { f.o.tell(LiveNews) }
 
 func (o *Office) keepFilling(f *Filling) {
 	o.watch.Lock()

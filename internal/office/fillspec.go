@@ -122,9 +122,11 @@ func (v *View) fillRules(s *FillSpec) {
 	if f, ok := set("fill.rate"); ok {
 		s.PerHour = max(0, f.Float())
 	}
-	if f, ok := set("fill.price"); ok {
-		s.PricePerKg, s.HasPrice = quantity.MoneyCents(f.Float()*100+0.5), f.Float() > 0
+	f, ok := set("fill.price")
+	if !ok { // what the house's own honey costs
+		f = v.State.Setting("cost.own", costOwn)
 	}
+	s.PricePerKg, s.HasPrice = quantity.MoneyCents(f.Float()*100+0.5), f.Float() > 0
 	s.NozzleShown = yes(v.State.SettingText("fill.nozzle-on-jar"))
 	s.Minimum = yes(v.State.SettingText("fill.minimum"))
 }

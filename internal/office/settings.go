@@ -15,5 +15,5 @@ func Rules() []Rule {
 		{"keep.months", keepMonths}, {"keep.temp", keepTemp}, {"keep.swing", keepSwing}, {"keep.sure", keepSure},
 		{"warm.fill", warmFill}, {"warm.most", warmMost}, {"warm.set", warmSet}, {"warm.gain", warmGain}, {"warm.price", warmPrice},
 		{"blend.risk", blendRisk}, {"blend.allow", blendAllow}, {"blend.over", blendOver}, {"blend.warm", blendWarm}, {"blend.draw", blendDraw}, {"blend.handling", blendHandling},
-		{"cost.own", costOwn}, {"cost.bought", costBought}}
+		{"fill.spread", fillSpread}, {"cost.own", costOwn}, {"cost.bought", costBought}}
 }
