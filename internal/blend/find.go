@@ -95,7 +95,23 @@ func (t *task) attempt(r *Result, s solver) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	return t.finish(r, plan, draws)
+	done, err := t.finish(r, plan, draws)
+	if r.Plan != nil {
+		// What was found further inside, by an attempt after the first, is held to the
+		// first's bound; whole grams may cost a little.
+		first := r.Plan.Scores[0]
+		r.Plan.Proven = r.Plan.Proven && first.Value-first.Bound <= max(s.o.Gap, 2e-6)*math.Abs(first.Value)+t.gramsWorth()
+	}
+	return done, err
+}
+
+// gramsWorth is what a few grams may cost.
+func (t *task) gramsWorth() float64 {
+	dearest := 0.0
+	for i := range t.p.Contents {
+		dearest = max(dearest, math.Abs(t.p.Contents[i].Cost))
+	}
+	return 10 * gramKg * (dearest + t.p.Prices.ShortKg + t.p.Prices.OverKg)
 }
 
 func (t *task) all() []int {

@@ -19,20 +19,33 @@ func (t *task) settle(b *built, values []float64, s solver) ([]Draw, error) {
 	if len(parts) == 0 {
 		return draws, nil
 	}
-	if _, faults := t.check(draws); len(faults) == 0 {
+	_, faults := t.check(draws)
+	if len(faults) == 0 {
 		return draws, nil
 	}
+	broken := b.brokenParts(parts, faults) // the others stay: they may have no gram to spare
 	a := b.a
-	a.fine = b.fineness(b.kgs(values), parts)
+	a.fine = b.fineness(b.kgs(values), broken)
 	again := t.build(a)
 	if len(again.model.Columns) != len(values) {
 		return draws, nil
 	}
-	sol, err := s.one(again.fix(values, parts), linear.Options{Seconds: s.o.Seconds})
+	sol, err := s.one(again.fix(values, broken), linear.Options{Seconds: s.o.Seconds})
 	if err != nil || !sol.Found() {
 		return draws, err
 	}
 	return b.draws(sol.Values, b.roundGrams(sol.Values, parts)), nil
+}
+
+// brokenParts are the pairs of the batches that have a fault.
+func (b *built) brokenParts(parts []int, faults []Fault) (out []int) {
+	for _, i := range parts {
+		j := b.a.batches[b.pairs[i].batch]
+		if slices.ContainsFunc(faults, func(f Fault) bool { return f.Content >= 0 || f.Demand.Batch == j }) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // byWeight lists the pairs in use that are drawn by weight, whole or in part.
@@ -57,7 +70,7 @@ func (b *built) fineness(kgs []float64, parts []int) []float64 {
 		if sum[place] > 0 {
 			out[place] /= sum[place]
 		}
-		if b.doubtful() {
+		if out[place] > 0 && b.doubtful() {
 			out[place] += doubtRoom
 		}
 	}
@@ -78,7 +91,7 @@ func (b *built) fix(values []float64, parts []int) linear.Model {
 	for _, p := range b.pairs {
 		for _, c := range [...]int{p.n, p.part} {
 			if c >= 0 && !free[c] {
-				m.Columns[c].Low = math.Round(values[c])
+				m.Columns[c].Low = math.Round(values[c]*1000) / 1000 // whole drums, or grams as they are rounded
 				m.Columns[c].High = m.Columns[c].Low
 			}
 		}

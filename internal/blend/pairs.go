@@ -71,7 +71,7 @@ func (b *built) least(p pair, own quantity.Gram) float64 {
 	if b.asked(p.batch, AskParcel, 0) {
 		own = max(own, x.Parcel)
 	}
-	if own > 0 && b.a.fine != nil {
+	if own > 0 && b.a.fine != nil && b.a.fine[p.batch] > 0 {
 		own++
 	}
 	return kg(own)

@@ -150,10 +150,20 @@ func (b *built) addStock() {
 	}
 }
 
+// moving counts the pairs whose weight is being rounded.
+func (b *built) moving(pairs []int) (n int) {
+	for _, i := range pairs {
+		if b.a.fine != nil && b.a.fine[b.pairs[i].batch] > 0 {
+			n++
+		}
+	}
+	return n
+}
+
 func (b *built) stockRow(g int, pairs []int) {
 	there := b.t.groups[g].count
-	if b.a.fine != nil && len(pairs) > 1 && b.t.groups[g].drum == 0 {
-		there -= float64(len(pairs)) * gramKg
+	if n := b.moving(pairs); n > 1 && b.t.groups[g].drum == 0 {
+		there -= float64(n) * gramKg
 	}
 	var terms []linear.Term
 	for _, i := range pairs {
