@@ -5,7 +5,6 @@ import (
 
 	"combline/internal/fill"
 	"combline/internal/quantity"
-	"combline/internal/standard"
 )
 
 // A FillVerdict says whether jars keep the packer's rules. Exact when every jar was
@@ -226,6 +225,3 @@ func (b *FillBook) keepBack(first, last int) (cutG float64, rest *FillVerdict, o
 	}
 	return high, rest, true
 }
-
-// ruleSource is where the bounds come from.
-func (b *FillBook) ruleSource() standard.Cite { return b.Spec.Tolerance.Cite }
