@@ -214,18 +214,18 @@ func (s *State) foldOther(e *record.Entry) {
 	case *record.TemperatureRead:
 		if t, ok := s.Find(f.Of); ok {
 			s.temps[t] = Temperature{*f, e.When, e.Seq}
-			s.warm(e, f.Of, f.Temp, s.howRead(f), f.Instrument)
+			s.warm(e, f.Of, f.Temp, s.howRead(f))
 		}
 	case *record.HeatSet:
 		if t, ok := s.Find(f.Of); ok {
 			s.heats[t] = *f
-			s.warm(e, f.Of, f.Temp, HeatWasSet, "")
+			s.warm(e, f.Of, f.Temp, HeatWasSet)
 		}
 	case *record.Cooled:
-		s.warm(e, f.What, f.Temp, HeatWasSet, "")
+		s.warm(e, f.What, f.Temp, HeatWasSet)
 	case *record.StreamRead:
 		if f.Mean.Unit.Dimension() == quantity.Temperature {
-			s.warm(e, f.Of, f.Mean, Logged, f.Instrument)
+			s.warm(e, f.Of, f.Mean, Logged)
 		}
 	case *record.WarmingWanted:
 		s.warmingWanted(e, f)

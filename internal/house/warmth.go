@@ -27,8 +27,7 @@ type Warmth struct {
 	Minute int64 // since 1970
 	Temp   quantity.Figure
 	How    WarmthKind
-	Seq    uint64
-	By     record.Code // the instrument, if it was said
+	Seq    uint32 // the fact
 }
 
 // warmth is a row of all temperatures, each with the one before of the same thing.
@@ -37,7 +36,7 @@ type warmth struct {
 	before uint32
 }
 
-func (s *State) warm(e *record.Entry, of record.Code, temp quantity.Figure, how WarmthKind, by record.Code) {
+func (s *State) warm(e *record.Entry, of record.Code, temp quantity.Figure, how WarmthKind) {
 	t, ok := s.Find(of)
 	if !ok || !temp.Given() {
 		return
@@ -45,7 +44,7 @@ func (s *State) warm(e *record.Entry, of record.Code, temp quantity.Figure, how 
 	if len(s.warmths) == 0 {
 		s.warmths = make([]warmth, 1)
 	}
-	x := warmth{Warmth{e.When.Minute, temp, how, e.Seq, by}, s.warmAt[t]}
+	x := warmth{Warmth{e.When.Minute, temp, how, uint32(e.Seq)}, s.warmAt[t]}
 	s.warmAt[t] = uint32(len(s.warmths))
 	s.warmths = append(s.warmths, x)
 }
