@@ -98,6 +98,9 @@ func (b *built) addShares(place int) {
 			return terms
 		}
 		fine := quantity.Percent(100 * b.fine(place))
+		if least == 100 || most == 0 { // all of it or none: rounding moves nothing
+			fine = 0
+		}
 		if least > 0 {
 			b.model.AddRow(linear.Row{High: math.Inf(1)}, part(least+fine)...)
 		}
