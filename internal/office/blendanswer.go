@@ -218,6 +218,9 @@ func (k *BlendCase) noneAnswer(a *answer.Answer, r *blend.Result) {
 	if r.Clash.More {
 		a.Warn("blend.more-clash", nil)
 	}
+	if r.Clash.Unsure {
+		a.Warn("blend.clash-unsure", nil)
+	}
 	k.outTable(a, r.Outs)
 }
 

@@ -116,7 +116,11 @@ func (k *BlendCase) ChangeLine(x blend.Change) answer.Line {
 		if x.Honey.Like >= 0 {
 			return say("honey-like", answer.Args{"mass": x.Honey.Grams, "of": k.There[x.Honey.Like].Content.Code})
 		}
-		return say("honey", answer.Args{"mass": x.Honey.Grams, "name": nameOfHoney(x.Honey.Content)})
+		name := nameOfHoney(x.Honey.Content)
+		if name == "" {
+			return say("honey-any", answer.Args{"mass": x.Honey.Grams})
+		}
+		return say("honey", answer.Args{"mass": x.Honey.Grams, "name": name})
 	}
 	b := &k.Problem.Batches[0]
 	i := x.Demand.Index

@@ -344,7 +344,10 @@ func (h *hunt) models(all []linear.Model, o linear.Options) ([]linear.Solution, 
 		if time.Since(h.stops) > afterStop {
 			return nil, ErrBlendStopped
 		}
-		ctx, o.Seconds = context.Background(), 1
+		var end context.CancelFunc
+		ctx, end = context.WithTimeout(context.Background(), afterStop)
+		defer end()
+		o.Seconds = 1
 	case left < -h.w.Limit.Seconds():
 		return nil, ErrBlendTime
 	default:

@@ -387,6 +387,9 @@ func (v *visit) noBlend(p *blendForPage, k *office.BlendCase, r *blend.Result) {
 	if r.Clash.More {
 		p.Lines = append(p.Lines, v.line(answer.Line{Key: "blend.more-clash", Mark: answer.Care}))
 	}
+	if r.Clash.Unsure {
+		p.Lines = append(p.Lines, v.line(answer.Line{Key: "blend.clash-unsure", Mark: answer.Care}))
+	}
 	for i, x := range r.Clash.Changes {
 		w := wayRow{N: strconv.Itoa(i + 1), Text: v.sentence(k.ChangeLine(x))}
 		if x.Plan != nil {
