@@ -19,7 +19,7 @@ var layer = map[string]int{
 	"office": 5,
 	"ledger": 6, "milp": 6, "instrument": 6, "paper": 6, "replica": 6, "web": 6,
 	"demo": 7, "reckon": 7,
-	"cli":  8,
+	"cli": 8,
 }
 
 const lastPure = 4
