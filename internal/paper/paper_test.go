@@ -224,7 +224,7 @@ func digitMM(t *testing.T, pdf []byte) float64 {
 	t.Helper()
 	path := written(t, pdf)
 	boxes := tool(t, "pdftotext", "-bbox", path, "-")
-	var x0, y0, x1, y1 float64
+	var x0, y0, x1, y1, figures float64
 	for l := range strings.Lines(boxes) {
 		word := l[strings.Index(l, ">")+1:]
 		word, _, _ = strings.Cut(word, "<")
@@ -238,14 +238,14 @@ func digitMM(t *testing.T, pdf []byte) float64 {
 			return n
 		}
 		if a, b := f("yMin"), f("yMax"); b-a > y1-y0 {
-			x0, y0, x1, y1 = f("xMin"), a, f("xMax"), b
+			x0, y0, x1, y1, figures = f("xMin"), a, f("xMax"), b, float64(len(word))
 		}
 	}
 	// Only the first figure is drawn.
 	const dpi = 1200
 	px := func(pt float64) string { return strconv.Itoa(int(pt * dpi / 72)) }
 	to := strings.TrimSuffix(path, ".pdf")
-	tool(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-x", px(x0), "-y", px(y0), "-W", px((x1-x0)*0.2), "-H", px(y1-y0), "-gray", "-png", "-singlefile", path, to)
+	tool(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-x", px(x0), "-y", px(y0), "-W", px((x1-x0)/figures), "-H", px(y1-y0), "-gray", "-png", "-singlefile", path, to)
 	raw, err := os.ReadFile(to + ".png")
 	if err != nil {
 		t.Fatal(err)
