@@ -345,3 +345,14 @@ func TestUnknownsAreApart(t *testing.T) {
 		}
 	}
 }
+
+func TestNormalTable(t *testing.T) {
+	for z := -9.0; z <= 9; z += 0.00137 {
+		if got, want := normalBelow(z), 0.5*math.Erfc(-z/math.Sqrt2); math.Abs(got-want) > 5e-7 { // (1/256)²/8 · 0.242, the law's largest bend
+			t.Fatalf("below %g: %g, want %g", z, got, want)
+		}
+	}
+	if !math.IsNaN(normalBelow(math.NaN())) {
+		t.Error("what is not a number has a chance")
+	}
+}
