@@ -55,6 +55,7 @@ func (v *View) BlendCase(ask BlendAsk, today record.Day) (*BlendCase, error) {
 	k.Problem = blend.Problem{Batches: []blend.Batch{b}, Aims: ask.Aims, Risk: v.risk(ask), Table: !k.Ask.Cooking,
 		Prices: blend.Prices{Handling: v.State.Setting("blend.handling", blendHandling).Float()}}
 	v.contents(k)
+	v.forecasts(k)
 	k.must()
 	k.room(v.State.Setting("blend.over", blendOver).Float())
 	return k, nil
