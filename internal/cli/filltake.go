@@ -293,6 +293,9 @@ func (t *taking) end(err error) error {
 	if t.filling != nil {
 		err = errors.Join(err, t.filling.Close(context.Background()))
 	}
+	if err != nil && !errors.Is(err, context.Canceled) && len(t.stream.Events) == 0 && t.stream.Jars == 0 {
+		return err // nothing came: there is nothing to say but why
+	}
 	s := t.endState()
 	x := t.answer(s)
 	t.faults(&x)
