@@ -11,26 +11,36 @@ type doPage struct {
 // tasks are what can be written down on a page of its own, by name. Each makes the
 // form about the code that the page was asked for.
 var tasks = map[string]func(*visit, record.Code) (*task, error){
-	"hold":        (*visit).holdTask,
-	"release":     (*visit).releaseTask,
-	"lift":        (*visit).liftTask,
-	"touched":     (*visit).touchedTask,
-	"move":        (*visit).moveTask,
-	"drum-off":    (*visit).drumOffTask,
-	"skim":        (*visit).skimTask,
-	"stir":        (*visit).stirTask,
-	"tip-back":    (*visit).tipBackTask,
-	"stock-check": (*visit).stockCheckTask,
-	"place":       (*visit).placeTask,
-	"temperature": (*visit).temperatureTask,
-	"reading":     (*visit).readingTask,
-	"recall":      (*visit).recallTask,
-	"recall-end":  (*visit).recallEndTask,
-	"setting":     (*visit).settingTask,
-	"left":        (*visit).leftTask,
-	"shut-out":    (*visit).shutOutTask,
-	"plan-drop":   (*visit).planDropTask,
-	"want-warm":   (*visit).wantWarmTask,
+	"hold":             (*visit).holdTask,
+	"release":          (*visit).releaseTask,
+	"lift":             (*visit).liftTask,
+	"touched":          (*visit).touchedTask,
+	"move":             (*visit).moveTask,
+	"drum-off":         (*visit).drumOffTask,
+	"skim":             (*visit).skimTask,
+	"stir":             (*visit).stirTask,
+	"tip-back":         (*visit).tipBackTask,
+	"stock-check":      (*visit).stockCheckTask,
+	"place":            (*visit).placeTask,
+	"temperature":      (*visit).temperatureTask,
+	"reading":          (*visit).readingTask,
+	"recall":           (*visit).recallTask,
+	"order":            (*visit).orderTask,
+	"order-drop":       (*visit).orderDropTask,
+	"promise":          (*visit).promiseTask,
+	"promise-back":     (*visit).promiseBackTask,
+	"recipe":           (*visit).recipeTask,
+	"material-in":      (*visit).materialInTask,
+	"material-count":   (*visit).materialCountTask,
+	"material-order":   (*visit).materialOrderTask,
+	"complaint":        (*visit).complaintTask,
+	"complaint-answer": (*visit).complaintAnswerTask,
+	"recall-end":       (*visit).recallEndTask,
+	"setting":          (*visit).settingTask,
+	"left":             (*visit).leftTask,
+	"shut-out":         (*visit).shutOutTask,
+	"plan-drop":        (*visit).planDropTask,
+	"want-warm":        (*visit).wantWarmTask,
 }
 
 func (v *visit) do() error {
@@ -62,8 +72,10 @@ func (v *visit) do() error {
 // tabOf is the tab under which a task's page stands.
 func (v *visit) tabOf(name string) string {
 	switch name {
-	case "setting", "left", "shut-out": // the house's own, in the menu
+	case "setting", "left", "shut-out", "recipe", "material-in", "material-count", "material-order": // the house's own, in the menu
 		return ""
+	case "order", "order-drop", "promise", "promise-back", "complaint", "complaint-answer":
+		return "send"
 	case "plan-drop":
 		return "blend"
 	}

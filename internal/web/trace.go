@@ -269,6 +269,12 @@ func pageOf(h *office.View, code record.Code, kind record.Entity) string {
 		return link("/site", "of", of)
 	case record.Instrument, record.Problem:
 		return "/care"
+	case record.Order:
+		return link("/orders", "of", of)
+	case record.Product:
+		return link("/products", "of", of)
+	case record.Material:
+		return "/materials"
 	case record.Complaint:
 		for _, c := range h.State.Goods.Complaints() {
 			if c.Complaint.Fold() == code.Fold() && c.Mark != "" {
@@ -277,7 +283,7 @@ func pageOf(h *office.View, code record.Code, kind record.Entity) string {
 		}
 		return link("/history", "of", of)
 	case record.Enquiry, record.Treatment, record.Lot, record.Machine, record.Delivery, record.Run, record.Batch, record.Pallet,
-		record.Dispatch, record.Order, record.Material, record.MaterialLot, record.Sample, record.WaxBlock:
+		record.Dispatch, record.MaterialLot, record.Sample, record.WaxBlock:
 		return link("/trace", "of", of)
 	}
 	return link("/history", "of", of)
