@@ -1,14 +1,47 @@
 package heat
 
-import "math"
+import (
+	"math"
+
+	"combline/internal/quantity"
+)
 
 // Best finds the schedule of a [Plan]: a few set points that a person can set, ready
 // by the deadline at the slow end of the doubt, with the least harm there. Every
 // schedule is reckoned through the whole model, grains, stirring and power included;
 // so the answer is ready and better than any single set point, but the very best of
 // its kind only as far as a pattern search finds it. With constant properties
-// [Control] has the exact one to compare with.
+// [Control] has the exact one to compare with. Where HMF has a bound, the fast end of
+// the doubt keeps it, or a [TooMuchError] tells the least.
 func Best(p Plan) (Schedule, error) {
+	s, err := best(p)
+	if err != nil || s.keeps(p.MostHMF) {
+		return s, err
+	}
+	bound := p.MostHMF
+	p.MostHMF = 0
+	gentle, err := best(p)
+	if err != nil {
+		return Schedule{}, err
+	}
+	if !gentle.keeps(bound) {
+		return Schedule{}, &TooMuchError{Most: bound, Least: last(gentle.Fast).HMFMean}
+	}
+	for range 3 { // the search judges HMF at the slow end: let it have less there
+		p.MostHMF = 0.98 * bound * bound / last(s.Fast).HMFMean
+		if s, err = best(p); err != nil || s.keeps(bound) {
+			return s, err
+		}
+	}
+	return gentle, nil
+}
+
+// keeps reports whether even the fast end adds no more HMF than a bound; 0: there is none.
+func (s Schedule) keeps(most quantity.MgKg) bool {
+	return most == 0 || len(s.Fast.Rows) > 0 && last(s.Fast).HMFMean <= most
+}
+
+func best(p Plan) (Schedule, error) {
 	if err := p.check(); err != nil {
 		return Schedule{}, err
 	}
@@ -77,7 +110,8 @@ func (t trial) split() trial {
 }
 
 // finish reckons the schedule on the fine grid, at all three points of the doubt. If
-// there it is not ready by a hair, it begins sooner, ends later or goes up by a step.
+// there the slow end is not ready by a hair, it begins sooner, ends later or goes up by
+// a step; if quicker honey is ready sooner but has cooled by the deadline, it ends later.
 func (s *search) finish(x schedule) (Schedule, error) {
 	out := Schedule{Tried: s.runs}
 	for range 60 {
@@ -90,16 +124,45 @@ func (s *search) finish(x schedule) (Schedule, error) {
 		if out.Set[0].Off {
 			out.Set[0].Hour = 0 // no heat is needed
 		}
-		slow, err := Run(s.p.under(s.p.Doubt.Slow(c), out.Set))
+		ready, err := false, error(nil)
+		if out.Slow, ready, err = s.outcomeAt(s.p.Doubt.Slow(c), out.Set); err != nil {
+			return Schedule{}, err
+		}
+		if !ready {
+			x = s.more(x)
+			continue
+		}
+		cooled, err := s.quicker(&out, c)
 		if err != nil {
 			return Schedule{}, err
 		}
-		if out.Slow = slow; s.p.Target.short(last(slow), s.slow.Melt) <= 0 {
+		if !cooled {
 			return s.complete(out, c)
 		}
-		x = s.more(x)
+		x = s.later(x)
 	}
 	return Schedule{}, s.tooLate()
+}
+
+// outcomeAt is what a schedule makes of one point of the doubt, and whether it is ready at the
+// deadline.
+func (s *search) outcomeAt(c Case, set []Setpoint) (Result, bool, error) {
+	r, err := Run(s.p.under(c, set))
+	if err != nil {
+		return r, false, err
+	}
+	return r, s.p.Target.short(last(r), c.Melt) <= 0, nil
+}
+
+// quicker adds what the likely and the fast end make of the schedule. Honey that warms
+// quickly cools quickly: cooled is true where one of them misses the target at the deadline.
+func (s *search) quicker(out *Schedule, c Case) (cooled bool, err error) {
+	likely, fast := false, false
+	if out.Likely, likely, err = s.outcomeAt(c, out.Set); err != nil {
+		return false, err
+	}
+	out.Fast, fast, err = s.outcomeAt(s.p.Doubt.Fast(c), out.Set)
+	return !likely || !fast, err
 }
 
 // more gives a schedule more heat by the smallest step there is.
@@ -107,6 +170,20 @@ func (s *search) more(x schedule) schedule {
 	if y := s.sooner(x); y.n > 0 {
 		return y
 	}
+	return s.hotter(x)
+}
+
+// later keeps the heat on longer, or its last set point higher.
+func (s *search) later(x schedule) schedule {
+	if x.hours[x.n] < s.p.DeadlineH-1e-9 {
+		x.hours[x.n] = min(x.hours[x.n]+s.p.StepH, s.p.DeadlineH)
+		return x
+	}
+	return s.hotter(x)
+}
+
+// hotter puts the last set point that can go up a step higher.
+func (s *search) hotter(x schedule) schedule {
 	for i := x.n - 1; i >= 0; i-- {
 		if x.c[i]+float64(s.p.Step) <= float64(s.p.High)+1e-9 {
 			x.c[i] += float64(s.p.Step)
@@ -116,16 +193,8 @@ func (s *search) more(x schedule) schedule {
 	return schedule{}
 }
 
-// complete adds what the likely and the fast end make of the schedule, and of one
-// steady set point.
+// complete adds what one steady set point makes of it.
 func (s *search) complete(out Schedule, c Case) (Schedule, error) {
-	var err error
-	if out.Likely, err = Run(s.p.under(c, out.Set)); err != nil {
-		return Schedule{}, err
-	}
-	if out.Fast, err = Run(s.p.under(s.p.Doubt.Fast(c), out.Set)); err != nil {
-		return Schedule{}, err
-	}
 	_, smooth := s.judge(s.steadyFrom(0))
 	if s.err != nil || smooth.n == 0 {
 		return out, s.err

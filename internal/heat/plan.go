@@ -20,7 +20,7 @@ type Plan struct {
 	StepH     float64          // and change on its multiples; 0: 0.5
 	Changes   int              // set points, 1 to 6; 0: 2
 	Doubt     Doubt            // ready at its slow end; the zero Doubt: as the case says
-	MostHMF   quantity.MgKg    // 0: the least damage; else the least energy with the mean HMF no higher
+	MostHMF   quantity.MgKg    // 0: the least damage; else the least energy with the mean HMF no higher, even at the fast end
 }
 
 // A Setpoint is what a person sets, from an hour on; Off turns the heater off.
@@ -32,7 +32,8 @@ type Setpoint struct {
 
 // A Schedule is the answer to a [Plan]. Set has at least one set point; where the first is
 // off, no heat is needed. Slow, Likely and Fast are what comes of it at
-// the three points of the doubt: the plan is ready in time at the slow one.
+// the three points of the doubt: the plan is ready in time at the slow one, and at the
+// deadline at all three.
 type Schedule struct {
 	Set                []Setpoint
 	Slow, Likely, Fast Result
@@ -65,6 +66,16 @@ func (e *TooLateError) Error() string {
 	}
 	return fmt.Sprintf("with %g °C from now on the honey is ready after %.1f h, the deadline is in %g h: put it off, or warm otherwise",
 		float64(e.High), e.EarliestH, e.DeadlineH)
+}
+
+// A TooMuchError says that no schedule surely keeps the bound on HMF.
+type TooMuchError struct {
+	Most, Least quantity.MgKg // asked for; of the gentlest schedule, at the fast end
+}
+
+func (e *TooMuchError) Error() string {
+	return fmt.Sprintf("the gentlest plan adds up to %.2g mg/kg of HMF, the bound is %.2g: allow more, put the deadline off, or let a person set more often",
+		float64(e.Least), float64(e.Most))
 }
 
 func (p *Plan) check() error {

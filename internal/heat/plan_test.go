@@ -125,6 +125,14 @@ func checkSchedule(t *testing.T, p Plan, s Schedule) {
 	if short := p.Target.short(row, slow.Melt); short > 0.02 {
 		t.Errorf("at the slow end it misses the target by %.3f K", short)
 	}
+	for _, quick := range []struct {
+		r Result
+		m *Melt
+	}{{s.Likely, p.Case.Melt}, {s.Fast, p.Doubt.Fast(p.Case).Melt}} {
+		if short := p.Target.short(last(quick.r), quick.m); short > 0.02 {
+			t.Errorf("quicker honey misses the target at the deadline by %.3f K: it cooled", short)
+		}
+	}
 	if fast := last(s.Fast); fast.HMFMean < last(s.Likely).HMFMean-1e-9 {
 		t.Errorf("the fast end makes less HMF, %.3f, than the likely one, %.3f", float64(fast.HMFMean), float64(last(s.Likely).HMFMean))
 	}
@@ -251,6 +259,37 @@ func TestCheapestPlan(t *testing.T) {
 		t.Errorf("%.1f kWh with %.2f mg/kg, the gentle plan %.1f with %.2f", b.HeaterKWh, float64(b.HMFMean), a.HeaterKWh, float64(a.HMFMean))
 	}
 	checkSchedule(t, p, cheap)
+	if got := last(cheap.Fast).HMFMean; got > p.MostHMF {
+		t.Errorf("the fast end adds %.3f mg/kg, the bound is %.3f", float64(got), float64(p.MostHMF))
+	}
+	p.MostHMF = 0.01
+	var much *TooMuchError
+	if _, err := Best(p); !errors.As(err, &much) || much.Least <= much.Most {
+		t.Errorf("a bound of 0.01 mg/kg is kept: %v", err)
+	}
+}
+
+// A pail that warms in a day cools in a night: the heater stays on as long as the honey
+// that warms and cools quickest needs it to be filled at the deadline. In doubt, the bound on
+// HMF holds at the fast end.
+func TestReadyAtTheDeadlineAtBothEnds(t *testing.T) {
+	p := setDrum(t)
+	p.Case.Body, p.Case.Nodes, p.DeadlineH, p.Changes = Drum(0.3, 0.3), 5, 100, 2
+	s, err := Best(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Log(s.Set)
+	checkSchedule(t, p, s)
+	p.Case.Heater = &Heater{PowerW: 3000, LossWK: 40, Outside: Steady(15), Bodies: 1}
+	p.MostHMF = 2 * last(s.Fast).HMFMean
+	if s, err = Best(p); err != nil {
+		t.Fatal(err)
+	}
+	checkSchedule(t, p, s)
+	if got := last(s.Fast).HMFMean; got > p.MostHMF {
+		t.Errorf("the fast end adds %.3f mg/kg, the bound is %.3f", float64(got), float64(p.MostHMF))
+	}
 }
 
 // A run goes on from where another ended as if it had never stopped: 0.002 K, and what
