@@ -90,7 +90,8 @@ func (v *View) RecallList(of record.Code) answer.Answer {
 		if !ok {
 			continue
 		}
-		key := table.Key + "/" + string(code(row[0])) + "/" + string(code(row[2])) + "/" + text(row[3])
+		kind, _ := row[1].(answer.Key)
+		key := table.Key + "/" + string(kind) + "/" + string(code(row[0])) + "/" + string(code(row[2])) + "/" + text(row[3])
 		if i, have := seen[key]; have { // one line a dispatch and customer
 			cells := table.Rows[i].Cells
 			cells[4], cells[5] = intSum(cells[4], row[4]), cells[5].(quantity.Gram)+row[5].(quantity.Gram)
@@ -99,6 +100,7 @@ func (v *View) RecallList(of record.Code) answer.Answer {
 		seen[key] = len(table.Rows)
 		table.Row(answer.Plain, row...)
 	}
+	v.recallContacts(&a, a.Tables[0], a.Tables[1])
 	return a
 }
 

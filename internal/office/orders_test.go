@@ -174,3 +174,40 @@ func TestWeeksAndWhatIf(t *testing.T) {
 		}
 	})
 }
+
+// Problem E of the demo season: one jar of R1 with a domed lid. Its recall list names the
+// three shops of Saltmarsh with 1080, 840 and 480 jars (90, 70 and 40 cases of 12), the
+// 61 jars that unknown callers bought, and the 177 on the shelf (scenario, section 8 E).
+func TestRecallOfTheDomedJar(t *testing.T) {
+	o := demoOffice(t)
+	o.Read(func(v *office.View) {
+		a := v.RecallList("R1-01")
+		got := map[string]int64{}
+		shelf := int64(0)
+		for _, table := range a.Tables {
+			for _, r := range table.Rows {
+				switch {
+				case table.Key == "recall-contacts":
+					shop, _ := r.Cells[3].(string)
+					n, _ := r.Cells[4].(int64)
+					got[string(r.Cells[0].(record.Code))+"/"+shop] += n
+					if r.Cells[5] != true {
+						t.Errorf("%v is only possible", r.Cells)
+					}
+				case table.Key == "share" && r.Cells[1] == answer.Key("node.batch"):
+					n, _ := r.Cells[4].(int64)
+					shelf += n
+				}
+			}
+		}
+		want := map[string]int64{"Saltmarsh/shop 1": 1080, "Saltmarsh/shop 2": 840, "Saltmarsh/shop 3": 480, "callers/": 61}
+		for who, n := range want {
+			if got[who] != n {
+				t.Errorf("%s has %d jars on the list, want %d", who, got[who], n)
+			}
+		}
+		if len(got) != len(want) || shelf != 177 {
+			t.Errorf("called are %v, on the shelf %d; want 177", got, shelf)
+		}
+	})
+}

@@ -39,7 +39,7 @@ func (v *visit) order() error {
 	if err != nil {
 		return err
 	}
-	p := goodsPage{frame: v.frame("send", v.say("thing.order")+" · "+string(of))}
+	p := goodsPage{frame: v.frame("send", v.say("page.send.order")+" · "+string(of))}
 	p.about(of)
 	back := link("/orders", "of", string(of))
 	v.s.office.Read(func(h *office.View) {

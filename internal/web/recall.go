@@ -20,6 +20,7 @@ type recallPage struct {
 	Took     string
 	Share    *sheet
 	Possible *sheet
+	Contacts *sheet
 	Sums     []fact2
 	Running  []runningRecall
 	Start    string
@@ -62,6 +63,9 @@ func (v *visit) recall() error {
 	}
 	t := tablesOf(a)
 	p.Share, p.Possible = v.recallSheet(t["share"], &p, "page.recall.share"), v.recallSheet(t["possible"], &p, "page.recall.possible")
+	if c := t["recall-contacts"]; len(c.Rows) > 0 {
+		p.Contacts = v.sheetTo(recallAPage, c, 0, "")
+	}
 	return v.render("recall", p)
 }
 

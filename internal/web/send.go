@@ -144,7 +144,7 @@ func (v *visit) pick() error {
 func (v *visit) takeRow(l office.PickLine, ticked []string) takeRow {
 	r := takeRow{Value: lineKey(l.Line), Place: v.text(placeCell(l.Place)), What: v.sentence(l.Says()), Lots: v.text(l.Lots()), Product: string(l.Product)}
 	if l.Best != 0 {
-		r.Best = v.say("page.send.best", "day", l.Best)
+		r.Best = v.say("page.send.best", "day", v.text(l.Best))
 	}
 	if n := l.Units(); l.Cases.First > 0 || l.Line.What == l.Pallet && l.Pallet != "" {
 		r.What += " · " + v.say("page.send.pieces", "n", n)
@@ -269,4 +269,3 @@ func (v *visit) answered(p *goodsPage, a answer.Answer, without ...string) {
 		p.Rests = append(p.Rests, v.sentence(l))
 	}
 }
-

@@ -69,13 +69,13 @@ func (v *visit) sheet(t answer.Table, without ...string) *sheet {
 }
 
 func isNumber(column string) bool {
-	for _, end := range []string{"_g", "_pct", "_c", "_per_g"} {
+	for _, end := range []string{"_g", "_mg", "_pct", "_c", "_per_g", "_units", "_n"} {
 		if strings.HasSuffix(column, end) {
 			return true
 		}
 	}
 	switch column {
-	case "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched", "drums", "hmf", "hmf_low", "hmf_high", "hmf_added", "hmf_then",
+	case "needs", "on_hand", "on_order", "short", "wait_days", "for_units", "price", "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched", "drums", "hmf", "hmf_low", "hmf_high", "hmf_added", "hmf_then",
 		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "cost":
 		return true
 	}
@@ -85,7 +85,9 @@ func isNumber(column string) bool {
 // mayBeNone are columns in which nothing means that there is none, not that it is not
 // known.
 var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
-	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true}
+	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true,
+	"first_short": true, "first_short_on": true, "order_by": true, "best_before": true, "touched_by": true, "needs_g": true, "price": true, "order": true,
+	"drums": true, "seal": true, "packed_as": true, "allergens": true, "for_units": true, "ingredient": true}
 
 // columnOf is the key of a column; in the steps of boxes a site is named only where
 // they went.
