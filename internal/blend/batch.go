@@ -142,7 +142,7 @@ func (b *Batch) checkLimits() error {
 			}
 		}
 	}
-	return b.contradiction()
+	return nil
 }
 
 // contradiction refuses a least above a most of the same measure.
@@ -165,7 +165,6 @@ func (b *Batch) contradiction() error {
 }
 
 func (b *Batch) checkShares() error {
-	var least [dimensionCount]float64
 	type name struct {
 		by   Dimension
 		name string
@@ -179,6 +178,14 @@ func (b *Batch) checkShares() error {
 		if !(0 <= s.Least && s.Least <= s.Most && s.Most <= 100) {
 			return fmt.Errorf("share of %s %q from %g %% to %g %%, want 0 to 100", s.By, s.Name, float64(s.Least), float64(s.Most))
 		}
+	}
+	return b.checkLabel()
+}
+
+// overfull refuses shares that come to more than all.
+func (b *Batch) overfull() error {
+	var least [dimensionCount]float64
+	for _, s := range b.Shares {
 		least[s.By] += float64(s.Least)
 	}
 	for d, sum := range least {
@@ -186,7 +193,7 @@ func (b *Batch) checkShares() error {
 			return fmt.Errorf("shares by %s come to at least %g %%; together they can't be over 100", Dimension(d), sum)
 		}
 	}
-	return b.checkLabel()
+	return nil
 }
 
 func (b *Batch) checkLabel() error {

@@ -31,7 +31,7 @@ type pair struct {
 	unit         float64
 	most         float64 // drums or kg at most
 	whole        bool    // in whole drums
-	n, y         int     // drums or kg; used or not, −1 if nothing asks
+	n, y         int     // drums or kg; how many contents are used, −1 if nothing asks
 	part, open   int     // kg from a part drum, and that one is opened; −1 if none
 }
 

@@ -119,7 +119,7 @@ func (c *checker) amounts(j int, b *Batch, out Blend, draws []Draw) {
 	if b.Tank > 0 && out.Grams > b.Tank {
 		c.fault(Demand{j, AskTank, 0})
 	}
-	if b.Most > 0 && c.lots(draws) > b.Most {
+	if b.Most > 0 && len(draws) > b.Most {
 		c.fault(Demand{j, AskContents, 0})
 	}
 	drawn := func(names []string) (grams quantity.Gram) {
@@ -140,17 +140,6 @@ func (c *checker) amounts(j int, b *Batch, out Blend, draws []Draw) {
 			c.fault(Demand{j, AskApart, i})
 		}
 	}
-}
-
-// lots counts contents; equal drums are one.
-func (c *checker) lots(draws []Draw) int {
-	var groups []int
-	for _, d := range draws {
-		if g := c.t.of[d.Content]; !slices.Contains(groups, g) {
-			groups = append(groups, g)
-		}
-	}
-	return len(groups)
 }
 
 func (c *checker) limits(j int, b *Batch, out *Blend, draws []Draw) {

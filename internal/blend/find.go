@@ -189,18 +189,12 @@ func (t *task) score(a Aim, plan *Plan) (sum float64) {
 			sum += w
 		}
 	}
-	for j, b := range plan.Blends {
-		lots := 0
-		for k, d := range plan.Draws {
-			if d.Batch == j && !slices.ContainsFunc(plan.Draws[:k], func(e Draw) bool { return e.Batch == j && t.of[e.Content] == t.of[d.Content] }) {
-				lots++
-			}
-		}
+	for _, b := range plan.Blends {
 		switch a {
 		case Cheapest:
-			sum += prices.Handling*float64(lots) + prices.ShortKg*kg(b.Short) + prices.OverKg*kg(b.Over)
+			sum += prices.Handling*float64(b.Contents) + prices.ShortKg*kg(b.Short) + prices.OverKg*kg(b.Over)
 		case FewContents:
-			sum += float64(lots)
+			sum += float64(b.Contents)
 		case LeastShort:
 			sum += kg(b.Short)
 		}

@@ -49,20 +49,28 @@ func (b *built) columns(p pair, split bool, there float64) pair {
 	if !b.counts(p, c) {
 		return p
 	}
-	if p.whole && p.most <= 1 && !split {
+	contents, each := b.contentsOf(p, there)
+	if p.whole && !split && (p.most <= 1 || contents > 1) {
 		p.y = p.n
 		return p
 	}
-	p.y = m.AddColumn(linear.Column{High: 1, Whole: true})
-	link := []linear.Term{{Column: p.n, Value: 1}, {Column: p.y, Value: -p.most}}
+	p.y = m.AddColumn(linear.Column{High: contents, Whole: true})
+	link := []linear.Term{{Column: p.n, Value: 1}, {Column: p.y, Value: -min(p.most, each)}}
 	if split {
-		link = []linear.Term{{Column: p.n, Value: 1}, {Column: p.open, Value: 1}, {Column: p.y, Value: -there}}
+		link = []linear.Term{{Column: p.n, Value: 1}, {Column: p.open, Value: 1}, {Column: p.y, Value: -each}}
 	}
 	m.AddRow(linear.Row{Low: math.Inf(-1)}, link...)
 	if least := b.least(p, c.Least); !p.whole && least > 0 {
 		m.AddRow(linear.Row{High: math.Inf(1)}, linear.Term{Column: p.n, Value: 1}, linear.Term{Column: p.y, Value: -least})
 	}
 	return p
+}
+
+// contentsOf gives how many contents a pair stands for, and how much each has in the
+// pair's unit.
+func (b *built) contentsOf(p pair, there float64) (contents, each float64) {
+	contents = float64(len(b.t.groups[p.group].members))
+	return contents, there / contents
 }
 
 // least is the smallest draw in kg that a pair may have.

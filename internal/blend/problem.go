@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -114,6 +115,11 @@ func (p *Problem) checkBatches(contents map[string]bool) error {
 	for i := range p.Batches {
 		b := &p.Batches[i]
 		if err := b.check(); err != nil {
+			return fmt.Errorf("batch %s: %w", b.Name, err)
+		}
+		// Where a batch may not fall short the search tells what clashes; where it may,
+		// it would only come out empty.
+		if err := errors.Join(b.contradiction(), b.overfull()); err != nil && p.Prices.ShortKg > 0 {
 			return fmt.Errorf("batch %s: %w", b.Name, err)
 		}
 		if batches[b.Name] {

@@ -58,12 +58,28 @@ func (b *built) addParcel(i int, room float64) {
 	if p.y < 0 {
 		return
 	}
+	if p.whole && len(b.t.groups[p.group].members) > 1 {
+		b.addDrumParcels(p, room)
+		return
+	}
 	terms := []linear.Term{{Column: b.target, Value: 1}, {Column: p.n, Value: -p.unit}}
 	if p.part >= 0 {
 		terms = append(terms, linear.Term{Column: p.part, Value: -1})
 	}
 	terms = append(terms, linear.Term{Column: p.y, Value: room})
 	b.model.AddRow(linear.Row{Low: math.Inf(-1), High: room}, terms...)
+}
+
+// addDrumParcels bounds the smallest parcel by single drums, each a parcel of its own,
+// and by the one that is opened.
+func (b *built) addDrumParcels(p pair, room float64) {
+	any := b.model.AddColumn(linear.Column{High: 1, Whole: true})
+	b.model.AddRow(linear.Row{Low: math.Inf(-1)}, linear.Term{Column: p.n, Value: 1}, linear.Term{Column: any, Value: -p.most})
+	b.model.AddRow(linear.Row{Low: math.Inf(-1), High: room + p.unit}, linear.Term{Column: b.target, Value: 1}, linear.Term{Column: any, Value: room})
+	if p.part >= 0 {
+		b.model.AddRow(linear.Row{Low: math.Inf(-1), High: room}, linear.Term{Column: b.target, Value: 1},
+			linear.Term{Column: p.part, Value: -1}, linear.Term{Column: p.open, Value: room})
+	}
 }
 
 // setReach makes the reach the aim.

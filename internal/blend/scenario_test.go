@@ -355,9 +355,15 @@ func TestBadProblems(t *testing.T) {
 		"µS for mS":           func(p *Problem) { p.Batches[0].Limits[0] = AtMost(Measure(Conductivity), 650) },
 		"NaN limit":           func(p *Problem) { p.Batches[0].Limits[0] = AtMost(Measure(Water), math.NaN()) },
 		"NaN reading":         func(p *Problem) { p.Contents[0].Figures = exact(Water, math.NaN()) },
-		"contradiction":       func(p *Problem) { p.Batches[0].Limits = append(p.Batches[0].Limits, AtLeast(Measure(Water), 18.5)) },
-		"shares over 100":     func(p *Problem) { p.Batches[0].Shares = append(p.Batches[0].Shares, Share{ByCountry, "OS", 50, 100}) },
-		"share of 120 %":      func(p *Problem) { p.Batches[0].Shares[0].Least = 120 },
+		"contradiction": func(p *Problem) {
+			p.Prices.ShortKg = 20
+			p.Batches[0].Limits = append(p.Batches[0].Limits, AtLeast(Measure(Water), 18.5))
+		},
+		"shares over 100": func(p *Problem) {
+			p.Prices.ShortKg = 20
+			p.Batches[0].Shares = append(p.Batches[0].Shares, Share{ByCountry, "OS", 50, 100})
+		},
+		"share of 120 %": func(p *Problem) { p.Batches[0].Shares[0].Least = 120 },
 		"label of 130 %": func(p *Problem) {
 			p.Batches[0].Label = []standard.Claim{{Country: "VM", Percent: 90}, {Country: "OS", Percent: 40}}
 		},
@@ -374,6 +380,83 @@ func TestBadProblems(t *testing.T) {
 		if _, err := Find(p, plain, linear.Options{}); err == nil {
 			t.Errorf("%s: not refused", what)
 		}
+	}
+}
+
+// Demands that exclude each other are a clash of just those where a batch may not fall
+// short, and there is a way out of it.
+func TestContradictionsClash(t *testing.T) {
+	for what, x := range map[string]struct {
+		spoil func(*Problem)
+		kind  DemandKind
+	}{
+		"water": {func(p *Problem) {
+			p.Contents[0].Figures[Water] = quantity.Exactly(19)
+			p.Batches[0].Limits = []Limit{AtLeast(Measure(Water), 18.5), AtMost(Measure(Water), 17)}
+			p.Batches[0].Shares = nil
+		}, AskLimit},
+		"shares": {func(p *Problem) {
+			p.Batches[0].Limits = nil
+			p.Batches[0].Shares = []Share{{ByCountry, "VM", 60, 100}, {ByCountry, "OS", 60, 100}}
+		}, AskShare},
+	} {
+		p := sour()
+		x.spoil(&p)
+		r, err := Find(p, plain, linear.Options{})
+		if err != nil || r.Clash == nil || len(r.Clash.Set) != 2 {
+			t.Errorf("%s: %+v, %v; want a clash of two", what, r, err)
+			continue
+		}
+		for _, d := range r.Clash.Set {
+			if d.Kind != x.kind {
+				t.Errorf("%s: clash with %v", what, d)
+			}
+		}
+	}
+}
+
+// Drums count one by one, equal or not: 4 of 290 kg are 4 contents.
+func TestEqualDrumsCountEach(t *testing.T) {
+	var p Problem
+	for i := range 5 {
+		p.Contents = append(p.Contents, Content{Name: string(rune('a' + i)), Drum: 290_000, Grams: 290_000, Cost: 3, Figures: exact(Water, 17)})
+	}
+	p.Batches = []Batch{{Name: "x", Grams: 1_160_000, Most: 4}}
+	p.Prices.Handling = 15
+	r, err := Find(p, plain, linear.Options{})
+	if err != nil || r.Plan == nil || r.Plan.Blends[0].Contents != 4 {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	within1(t, "cost with handling", r.Plan.Scores[0].Value, 3*1160+4*15, 1e-6)
+	p.Batches[0].Most = 3
+	r, err = Find(p, plain, linear.Options{})
+	if err != nil || r.Clash == nil || len(r.Clash.Set) != 2 {
+		t.Fatalf("3 drums are not 1160 kg: %+v, %v", r, err)
+	}
+	for _, x := range r.Clash.Reaches {
+		if x.Demand.Kind == AskContents && x.Value != 4 {
+			t.Errorf("reach of contents %g, want 4", x.Value)
+		}
+	}
+	if _, faults, _ := Check(&p, r.Clash.Changes[len(r.Clash.Changes)-1].Plan.Draws); len(faults) == 0 && r.Clash.Changes[len(r.Clash.Changes)-1].Demand.Kind == AskContents {
+		t.Error("4 contents pass for 3")
+	}
+}
+
+// A lot of which nothing is left is no mistake, and two lots equal in every figure are
+// two lots.
+func TestTablesOfEmptyAndEqualLots(t *testing.T) {
+	lots := "id,kind,unit,count,cost,moist\nD0,drum,290,0,1,17\nT0,tank,1,0,1,17\nD1,drum,290,2,3,17\nD2,drum,290,2,3,17\n"
+	for k, want := range map[string]float64{"2": 3*1160 + 2*15, "1": 3*580 + 15 + 20*580} {
+		p, err := FromTables([]byte(lots), []byte("id,qty,moist_max,k\nO,1160,18,"+k+"\n"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := Find(p, plain, linear.Options{})
+		if err != nil || r.Plan == nil {
+			t.Fatalf("%+v, %v", r, err)
+		}
+		within1(t, "k "+k, r.Plan.Scores[0].Value, want, 1e-6)
 	}
 }
 

@@ -43,6 +43,9 @@ func FromTables(lots, orders []byte) (Problem, error) {
 		if err != nil {
 			return p, ls.at(i, err)
 		}
+		if c.Grams == 0 { // used up: its row stands in the list, there is nothing to draw
+			continue
+		}
 		for f := range c.Figures {
 			if c.Figures[f].Own > 0 {
 				p.Risk = quantity.UsualRisk

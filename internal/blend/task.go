@@ -23,8 +23,8 @@ type task struct {
 	careful bool
 }
 
-// A group is contents that are equal in every figure but their name: one unknown for
-// all of them, or the search would try them in every order.
+// A group is one content, or single drums that are equal in every figure but their
+// name: one unknown for all of them, or the search would try them in every order.
 type group struct {
 	members []int   // contents, by name
 	unit    float64 // kg of one drum; 1 for a tank
@@ -76,11 +76,12 @@ func groupOf(c *Content) group {
 	return group{unit: float64(c.Drum) / 1000, drum: c.Drum, count: float64(c.Grams / c.Drum), kg: kg}
 }
 
-// likeness is a text that is the same for contents which are equal in all but name
-// and number of drums. Tanks are never merged, nor what carries a doubt of its own:
-// two independent readings of one value are a better reading of their mix.
+// likeness is a text that is the same for contents which are equal in all but name.
+// Only single drums are merged, so that drums count contents; tanks never, nor what
+// carries a doubt of its own: two independent readings of one value are a better
+// reading of their mix.
 func likeness(c *Content) (string, bool) {
-	if c.Drum == 0 {
+	if c.Drum == 0 || c.Grams != c.Drum {
 		return "", false
 	}
 	key := fmt.Sprint(c.Drum, c.Split, c.Least, c.Cost, c.AgeDays, c.Parts, c.Marks, c.TipAfter, c.Stops)

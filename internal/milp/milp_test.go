@@ -257,6 +257,17 @@ func TestImpossible(t *testing.T) {
 	}
 }
 
+// A row of nothing that must be something is impossible, though HiGHS calls the model
+// empty.
+func TestImpossibleWithoutColumns(t *testing.T) {
+	var m linear.Model
+	m.AddRow(linear.Row{Low: 1, High: math.Inf(1)})
+	got, err := solver(t).Solve(context.Background(), []linear.Model{m}, linear.Options{})
+	if err != nil || got[0].Status != linear.Impossible || got[0].Found() {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
 // The optimum and duals of the worked example of Dantzig's textbook form: least of
 // −3x − 5y with x ≤ 4, 2y ≤ 12, 3x + 2y ≤ 18 is −36 at (2, 6) with duals 0, −3/2, −1
 // (Hillier and Lieberman's Wyndor problem, from memory; checked by hand: 12·3/2 + 18 = 36).

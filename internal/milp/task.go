@@ -46,6 +46,9 @@ func (t *task) over(ctx context.Context) bool {
 
 // solve tries the solvers in turn until one proves its answer.
 func (t *task) solve(ctx context.Context, m *linear.Model) (linear.Solution, error) {
+	if stuck(m) {
+		return nothing(linear.Impossible), nil
+	}
 	parts, effort := 1, int64(effortOne)
 	if m.Whole() {
 		parts = split.Parts(m)
@@ -74,6 +77,23 @@ func (t *task) solve(ctx context.Context, m *linear.Model) (linear.Solution, err
 		return best, nil
 	}
 	return better(best, found, t.gap), err
+}
+
+// stuck reports a row without terms that would have to be something. HiGHS calls a
+// model of nothing else empty, not impossible.
+func stuck(m *linear.Model) bool {
+	terms := make([]int, len(m.Rows))
+	for _, c := range m.Columns {
+		for _, e := range c.Entries {
+			terms[e.Row]++
+		}
+	}
+	for i, r := range m.Rows {
+		if terms[i] == 0 && (r.Low > near || r.High < -near) {
+			return true
+		}
+	}
+	return false
 }
 
 // done reports that nothing is left to do, or no time for it.
