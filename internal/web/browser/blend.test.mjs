@@ -2,7 +2,7 @@
 // none and what would do; without script too.
 import assert from 'node:assert/strict'
 import { after, before, test } from 'node:test'
-import { browse, copyHouse, serve, sizes } from './lib.mjs'
+import { browse, copyHouse, serve, sizes, tablet } from './lib.mjs'
 
 let house, browser
 before(async () => {
@@ -14,11 +14,7 @@ after(async () => {
   await house?.stop()
 })
 
-async function page(size = 'tablet', script = true) {
-  const context = await browser.newContext({ viewport: sizes[size], javaScriptEnabled: script })
-  await context.addCookies([{ name: 'person', value: 'owner', url: house.url }])
-  return context.newPage()
-}
+const page = (size = 'tablet', script = true) => tablet(browser, house, { size: sizes[size], javaScriptEnabled: script })
 
 const spring = '/blend/for?mass=1000&limit=' + encodeURIComponent('kind spring >= 100') + '&limit=' + encodeURIComponent('water <= 17.5')
 const none = '/blend/for?mass=3500&limit=' + encodeURIComponent('water <= 16.8')

@@ -1,4 +1,11 @@
-// The pages that can be reached from Today by taps.
+// The pages that can be reached from Today by taps, and the answers to what is typed in
+// forms that only ask.
+const asked = [
+  '/warm?of=D025&by=2026-12-10T07:00&work=yes&settings=1&grain=clear',
+  '/blend/for?mass=1000&limit=water%3C%3D17.5',
+  '/blend/for?mass=3500&limit=water%3C%3D16.8', // there is none
+  '/blend/two?wet=D017',
+]
 
 // sort says of which sort a page is: two drums' pages are of one sort, Stock's parts
 // are not.
@@ -17,7 +24,7 @@ export async function crawl(page, site, see, most = ofSort) {
   const tried = new Set()
   const count = new Map()
   const add = (key) => { count.set(key, (count.get(key) || 0) + 1); return count.get(key) }
-  const line = ['/']
+  const line = ['/', ...asked]
   const visited = []
   while (line.length > 0) {
     const path = line.shift()

@@ -38,7 +38,7 @@ test('the skip link comes first and leads to what the page is about', async () =
 
 test('the keyboard reaches everything, and where it is, is always seen', { timeout: 300_000 }, async () => {
   const page = await tablet(browser, site)
-  for (const path of ['/', '/stock', '/intake', '/extract', '/vessel?of=D041', '/do/hold?of=D041', '/trace?of=L05', '/holds', '/house']) {
+  for (const path of ['/', '/stock', '/intake', '/extract', '/vessel?of=D041', '/do/hold?of=D041', '/trace?of=L05', '/holds', '/house', '/blend', '/fill', '/warm', '/send', '/send/pick?of=O-06', '/orders', '/complaints']) {
     await page.goto(site.url + path)
     const seen = new Set()
     for (let i = 0; i < 400; i++) {
@@ -85,7 +85,7 @@ test('a hold by the keyboard alone; Enter saves', async () => {
 
 test('without script every page reads, how opens, and a form is recorded', { timeout: 300_000 }, async () => {
   const page = await tablet(browser, site, { javaScriptEnabled: false })
-  for (const path of ['/', '/intake', '/extract', '/stock', '/blend', '/fill', '/send', '/trace', '/trace?of=L05', '/vessel?of=D041', '/holds', '/house', '/people']) {
+  for (const path of ['/', '/intake', '/extract', '/stock', '/blend', '/fill', '/send', '/send/pick?of=O-06', '/send/note?of=DN-O-02', '/orders', '/products', '/materials', '/complaints', '/warm?of=D025', '/trace', '/trace?of=L05', '/vessel?of=D041', '/holds', '/house', '/people']) {
     const answer = await page.goto(site.url + path)
     assert.ok(answer.ok(), path)
     assert.ok((await page.locator('main').innerText()).length > 20, `${path} says nothing`)

@@ -8,7 +8,7 @@ let browser, site
 before(async () => { browser = await browse(); site = await serve(copyHouse(process.env.LARGE)) })
 after(async () => { await browser?.close(); await site?.stop() })
 
-const pages = ['/', '/watch', '/intake', '/extract', '/daybalance', '/stock', '/stock?show=drums', '/stock?show=places', '/stock?q=barn', '/blend', '/fill', '/send', '/trace',
+const pages = ['/', '/watch', '/intake', '/extract', '/daybalance', '/stock', '/stock?show=drums', '/stock?show=places', '/stock?q=barn', '/blend', '/fill', '/send', '/orders', '/products', '/materials', '/complaints', '/warm', '/trace',
   '/trace?of=LL100', '/trace?of=Bramble+Cross+11', '/trace?of=E-01', '/trace?of=R1-01', '/recall?of=LL100', '/vessel?of=DL300-Y4', '/vessel?of=S1', '/holds', '/history', '/history?of=LL100', '/history?of=S1', '/trace?of=LL100&table=possible-into', '/trace?of=E-01&table=machines&from=401', '/recall?of=Brackenlow', '/balance?all=lots', '/balance?all=runs&from=401',
   '/sites', '/site?of=Bramble+Cross+11', '/lab', '/care', '/balance', '/balance?of=LL100', '/papers', '/setup/vessels', '/setup/sites', '/sites?q=cross', '/stock?q=LL001-Y4', '/setup/stock', '/do/hold?of=DL300-Y4', '/do/move?of=DL300-Y4', '/enter/load?back=/intake']
 
