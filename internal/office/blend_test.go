@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"net/url"
+	"slices"
 	"testing"
 	"time"
 
@@ -43,6 +45,24 @@ func TestParseDemand(t *testing.T) {
 		"site <=5", "water<=NaN", "water<=17.8<=18", "kind>=50"} {
 		if d, err := office.ParseDemand(typed, quantity.EitherSign); err == nil {
 			t.Errorf("%q was taken as %q", typed, d.Text())
+		}
+	}
+}
+
+// Limits that are typed apart all count.
+func TestLimitsTypedApart(t *testing.T) {
+	a, wrong := office.ReadBlendAsk(url.Values{"mass": {"1 t"}, "limit": {"colour>=45", "colour<=55", "water<=17.5", "water<=17.2", "VM>=30", "VM<=40"}}, quantity.EitherSign)
+	var got []string
+	for _, d := range a.Demands {
+		got = append(got, d.Text())
+	}
+	want := []string{"45 <= colour <= 55", "water <= 17.2", "30 <= country VM <= 40"}
+	if len(wrong) > 0 || !slices.Equal(got, want) {
+		t.Errorf("%q, want %q; %v", got, want, wrong)
+	}
+	for _, bad := range [][]string{{"VM=60"}, {"VM=60", "OS=50"}, {"VM=60", "VM=40"}} {
+		if _, wrong := office.ReadBlendAsk(url.Values{"limit": bad}, quantity.EitherSign); wrong["limit"] == nil {
+			t.Errorf("label %q is taken", bad)
 		}
 	}
 }

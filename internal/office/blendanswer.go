@@ -337,7 +337,7 @@ func (k *BlendCase) ShareTable(a *answer.Answer, b blend.Blend) {
 		if s.Percent < s.Least || s.Percent > s.Most {
 			mark, verdict = answer.Bad, "verdict.fail"
 		}
-		table.Row(mark, s.Name, shareLine(blend.Share{Name: s.Name, Least: s.Least, Most: s.Most}), s.Percent, nil, answer.Key(verdict))
+		table.Row(mark, s.Name, shareLine(blend.Share{Name: s.Name, Least: s.Least, Most: s.Most}), s.Percent, spare(s), answer.Key(verdict))
 	}
 	for _, c := range b.Label {
 		mark, verdict := answer.Plain, "verdict.pass"
@@ -346,6 +346,18 @@ func (k *BlendCase) ShareTable(a *answer.Answer, b blend.Blend) {
 		}
 		table.Row(mark, c.Country, answer.Line{Key: "blend.demand.label", Args: answer.Args{"name": c.Country, "figure": percentFigure(float64(c.Declared))}}, c.Actual, min(c.PointsSpare, c.RelativeSpare), answer.Key(verdict))
 	}
+}
+
+// spare is how far a share is from the bound that is nearer, in points; under 0 it is
+// missed by that.
+func spare(s blend.ShareFound) quantity.Percent {
+	switch {
+	case s.Least <= 0:
+		return s.Most - s.Percent
+	case s.Most >= 100:
+		return s.Percent - s.Least
+	}
+	return min(s.Percent-s.Least, s.Most-s.Percent)
 }
 
 func (k *BlendCase) outTable(a *answer.Answer, outs []blend.Out) {

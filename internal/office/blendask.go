@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -262,6 +263,43 @@ func (d Demand) same(e Demand) bool {
 func (a BlendAsk) With(d Demand) BlendAsk {
 	a.Demands = append(slices.DeleteFunc(slices.Clone(a.Demands), d.same), d)
 	return a
+}
+
+// and returns the ask with one more demand. A bound that is typed apart joins the
+// other end of the same measure; of two at the same end the stricter counts, which
+// keeps both.
+func (a BlendAsk) and(d Demand) BlendAsk {
+	a.Demands = slices.Clone(a.Demands)
+	i := slices.IndexFunc(a.Demands, func(e Demand) bool { return d.same(e) && d.Stated == e.Stated })
+	if i < 0 || d.Stated {
+		a.Demands = append(a.Demands, d)
+		return a
+	}
+	e := &a.Demands[i]
+	if d.Least != nil && (e.Least == nil || d.Least.Float() > e.Least.Float()) {
+		e.Least = d.Least
+	}
+	if d.Most != nil && (e.Most == nil || d.Most.Float() < e.Most.Float()) {
+		e.Most = d.Most
+	}
+	return a
+}
+
+// wholeLabel refuses a label that names a country twice, or whose shares are not all of
+// the honey; whole percentages may add up to 99 or 101.
+func wholeLabel(label []standard.Claim) error {
+	sum, text := 0.0, ""
+	for i, c := range label {
+		sum += float64(c.Percent)
+		text += c.Country + " "
+		if i > 0 && label[i-1].Country == c.Country {
+			return wrongDemand("label-twice", c.Country)
+		}
+	}
+	if len(label) > 0 && math.Abs(sum-100) > 1 {
+		return wrongDemand("label", strings.TrimSpace(text), "figure", percentFigure(sum))
+	}
+	return nil
 }
 
 // claims are the countries that a label states, when shares are stated.

@@ -201,8 +201,11 @@ func ReadBlendAsk(q url.Values, style quantity.NumberStyle) (a BlendAsk, wrong m
 		}
 		d, err := ParseDemand(typed, style)
 		if take("limit", err); err == nil {
-			a = a.With(d)
+			a = a.and(d)
 		}
+	}
+	if _, bad := wrong["limit"]; !bad {
+		take("limit", wholeLabel(claims(a.Demands)))
 	}
 	if s := get("most"); s != "" {
 		n, err := strconv.Atoi(s)
