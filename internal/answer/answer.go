@@ -6,8 +6,6 @@ package answer
 import (
 	"combline/internal/quantity"
 	"combline/internal/record"
-	"maps"
-	"slices"
 )
 
 // An Answer answers one question about one thing.
@@ -117,5 +115,3 @@ func (a *Answer) Table(key string, columns ...string) *Table {
 
 // Row adds a row.
 func (t *Table) Row(mark Mark, cells ...any) { t.Rows = append(t.Rows, Row{cells, mark}) }
-
-func sorted(m map[string]any) []string { return slices.Sorted(maps.Keys(m)) }

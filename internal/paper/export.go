@@ -55,10 +55,10 @@ func Workbook(c *words.Catalogue, a answer.Answer) ([]byte, error) {
 			return nil, err
 		}
 	}
-	if len(names) == 0 {
-		names = append(names, "Sheet1")
-	} else if err := f.DeleteSheet("Sheet1"); err != nil {
-		return nil, err
+	if len(names) > 0 { // a workbook needs one sheet, so the empty one goes last
+		if err := f.DeleteSheet("Sheet1"); err != nil {
+			return nil, err
+		}
 	}
 	var b bytes.Buffer
 	if err := f.Write(&b); err != nil {
