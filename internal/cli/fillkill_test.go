@@ -228,6 +228,56 @@ func TestBrokenOffWhileABlockIsPutAway(t *testing.T) {
 	}
 }
 
+// The cable is pulled in the middle of a run and put back: the run says so while it is out,
+// and its record still does when the program has ended.
+func TestCutIsInTheRecord(t *testing.T) {
+	dir := t.TempDir()
+	h := fillHouse(t, dir)
+	defer h.Close()
+	x, j := takingOf(t, h)
+	defer j.Close()
+	at := time.Now().Truncate(time.Millisecond)
+	take := func(text string, s int) {
+		t.Helper()
+		if err := x.Line([]byte(text), at.Add(time.Duration(s)*time.Second)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	take("1;1;341.0 g", 0)
+	take("2;2;341.2 g", 3)
+	x.Link(false, at.Add(10*time.Second))
+	if s := x.state(); s.DownMS != at.Add(10*time.Second).UnixMilli() || len(s.Cuts) != 0 {
+		t.Errorf("while the cable is out: down since %d, cuts %v", s.DownMS, s.Cuts)
+	}
+	x.Link(true, at.Add(70*time.Second))
+	take("6;2;341.1 g", 72)
+	want := office.FillCut{FromMS: at.Add(10 * time.Second).UnixMilli(), ToMS: at.Add(72 * time.Second).UnixMilli(), Missing: 3}
+	if err := x.Settle(); err != nil {
+		t.Fatal(err)
+	}
+	if s := x.state(); s.DownMS != 0 || len(s.Cuts) != 1 || s.Cuts[0] != want {
+		t.Errorf("after it is back: down since %d, cuts %v, want %v", s.DownMS, s.Cuts, want)
+	}
+	if err := x.filling.Close(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if saved, pending := x.filling.Saved(); saved != 3 || pending != 0 {
+		t.Errorf("%d jars saved, %d pending; want 3 and 0", saved, pending)
+	}
+	s, _, why := h.FillState(t.Context(), "R1")
+	if why != nil || len(s.Cuts) != 1 || s.Cuts[0] != want || s.Weighed != 3 {
+		t.Fatalf("the record has %d jars and the cuts %v, %v; want %v", s.Weighed, s.Cuts, why, want)
+	}
+	a := h.FillAnswer(t.Context(), "R1")
+	told := false
+	for _, l := range a.Lines {
+		told = told || l.Key == "fill.cut-lost"
+	}
+	if !told {
+		t.Errorf("the answer does not tell the cut: %v", a.Lines)
+	}
+}
+
 // Who watches the house hears of weights that came in, though no fact was written.
 func TestWeightsAreNews(t *testing.T) {
 	h := fillHouse(t, t.TempDir())

@@ -205,6 +205,11 @@ func (c *fillCommand) filler(spec office.FillSpec) (*instrument.Filler, error) {
 // Line is one of [instrument.Taker].
 func (t *taking) Line(line []byte, at time.Time) error {
 	j, ok := t.stream.Take(line, at.UnixMilli())
+	if g, ended := t.stream.Ended(); ended {
+		if err := t.jar(office.Jar{AtMS: g.FromMS, Flag: office.Cut}); err != nil {
+			return err
+		}
+	}
 	if !ok {
 		return nil
 	}
@@ -212,6 +217,10 @@ func (t *taking) Line(line []byte, at time.Time) error {
 		t.skip--
 		return nil
 	}
+	return t.jar(j)
+}
+
+func (t *taking) jar(j office.Jar) error {
 	if t.filling != nil {
 		return t.filling.Add(j)
 	}
@@ -224,6 +233,9 @@ func (t *taking) Broken(f instrument.Fault, at time.Time) { t.stream.Broken(f, a
 // Link tells that the line is there, or is cut.
 func (t *taking) Link(up bool, at time.Time) {
 	t.stream.Link(up, at.UnixMilli())
+	if t.filling != nil {
+		t.filling.Link(up, at.UnixMilli())
+	}
 	key := "cli.fill.link-up"
 	if !up {
 		key = "cli.fill.link-down"
@@ -359,16 +371,6 @@ func (t *taking) faults(x *answer.Answer) {
 		}
 	}
 	at := func(ms int64) record.When { return record.At(time.UnixMilli(ms).In(t.now().Location())) }
-	if len(f.Gaps) > 0 {
-		gaps := x.Table("cuts", "from", "to", "numbers")
-		for _, g := range f.Gaps {
-			var missing any
-			if g.Missing >= 0 {
-				missing = g.Missing
-			}
-			gaps.Row(answer.Care, at(g.FromMS), at(g.ToMS), missing)
-		}
-	}
 	var odd []instrument.Event
 	for _, e := range f.Events {
 		if e.Text != "" {

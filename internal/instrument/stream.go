@@ -66,6 +66,7 @@ type Stream struct {
 	down   bool
 	downAt int64
 	gap    bool // the next frame ends a gap
+	ended  bool // a gap ended, and nobody was told
 	came   int64
 	prev   Frame
 	twin   bool // prev is there
@@ -90,7 +91,7 @@ func (s *Stream) Resume(jars []office.Jar) {
 		}
 		s.last = max(s.last, j.AtMS)
 	}
-	if len(jars) > 0 {
+	if n := len(jars); n > 0 && (s.cfg.Live || jars[n-1].Seq > 0) { // a file is read again from its start
 		s.down, s.downAt, s.gap = true, s.last, true
 	}
 	s.Lost, s.Faults, s.Events = 0, [faultCount]int64{}, nil
@@ -272,6 +273,7 @@ func (s *Stream) closeGap(numbered bool, missing, atMS int64) {
 		return
 	}
 	s.gap = false
+	s.ended = true
 	if !numbered {
 		missing = -1
 	}
@@ -280,6 +282,15 @@ func (s *Stream) closeGap(numbered bool, missing, atMS int64) {
 	}
 	s.Gaps = append(s.Gaps, Gap{FromMS: s.downAt, ToMS: max(atMS, s.downAt), Missing: max(missing, -1)})
 	s.down = false
+}
+
+// Ended gives the gap that ended since it was asked last.
+func (s *Stream) Ended() (g Gap, ok bool) {
+	if !s.ended {
+		return g, false
+	}
+	s.ended = false
+	return s.Gaps[len(s.Gaps)-1], true
 }
 
 func (s *Stream) fault(f Fault, e Event) {

@@ -162,8 +162,38 @@ func (x *lister) state() {
 	if s.Gross {
 		x.say(answer.Care, "fill.gross", answer.Args{"mean": GramsOf(s.Whole.MeanG, 1), "label": s.Spec.Label})
 	}
+	x.cuts()
 	if s.Flagged > 0 {
 		x.say(answer.Care, "fill.odd", answer.Args{"n": s.Flagged})
+	}
+}
+
+// cuts says that the line to the scale was cut, and what became of the jars meanwhile.
+func (x *lister) cuts() {
+	s := x.s
+	if s.DownMS > 0 {
+		x.say(answer.Bad, "fill.down", answer.Args{"at": s.Spec.Moment(s.DownMS)})
+	}
+	if len(s.Cuts) == 0 {
+		return
+	}
+	missing, unknown := int64(0), false
+	for _, c := range s.Cuts {
+		missing, unknown = missing+max(0, c.Missing), unknown || c.Missing < 0
+	}
+	last := s.Cuts[len(s.Cuts)-1]
+	args := answer.Args{"n": s.CutCount, "from": s.Spec.Moment(last.FromMS), "to": s.Spec.Moment(last.ToMS), "missing": missing}
+	switch {
+	case missing > 0:
+		x.say(answer.Bad, "fill.cut-lost", args)
+	case unknown:
+		x.say(answer.Care, "fill.cut", args)
+	default:
+		x.say(answer.Plain, "fill.cut-none", args)
+		return
+	}
+	if !s.Spec.Ended {
+		x.next("next.fill.cut", nil)
 	}
 }
 
@@ -386,6 +416,7 @@ func FillTables(a *answer.Answer, s FillState) {
 	for i := range s.Sorted {
 		row("fill.of.sorted", &s.Sorted[i])
 	}
+	cutTable(a, &s)
 	if len(s.Risks) == 0 {
 		return
 	}
@@ -394,6 +425,24 @@ func FillTables(a *answer.Answer, s FillState) {
 		x := &s.Risks[i]
 		r.Row(answer.Bad, int64(x.Nozzle), countOrNil(x.Good), s.Spec.Moment(x.GoodMS), x.Caught, s.Spec.Moment(x.CaughtMS), counted(x.ThenAll, x), counted(x.Own, x), counted(x.Held, x),
 			x.Marks, countOrNil(x.CaseCount), x.Pallets)
+	}
+}
+
+// cutTable lists when the line to the scale was cut.
+func cutTable(a *answer.Answer, s *FillState) {
+	if len(s.Cuts) == 0 {
+		return
+	}
+	t := a.Table("cuts", "from", "to", "numbers")
+	for _, c := range s.Cuts {
+		mark, missing := answer.Care, any(nil)
+		if c.Missing > 0 {
+			mark = answer.Bad
+		}
+		if c.Missing >= 0 {
+			missing = c.Missing
+		}
+		t.Row(mark, s.Spec.Moment(c.FromMS), s.Spec.Moment(c.ToMS), missing)
 	}
 }
 

@@ -24,6 +24,10 @@ type FillBook struct {
 	flagged     int64
 	last        Jar // the newest one that counts
 	odd         []FillOdd
+	cuts        []FillCut
+	cutCount    int64
+	cutFrom     int64 // the line was cut then, and no jar came since; 0: it was not
+	high        int64 // greatest running number
 	weighedEach bool
 	latest      int64 // milliseconds of the newest jar or check
 	checkNo     int64
@@ -36,6 +40,12 @@ type FillOdd struct {
 	Net    quantity.Milligram
 	Flag   Flag
 	Check  int64 // of checks written down
+}
+
+// A FillCut is a time in which the line to the scale was cut.
+type FillCut struct {
+	FromMS, ToMS int64
+	Missing      int64 // jars that had not come when it was there again; -1: they bear no number
 }
 
 // A FillPoint is one point of a nozzle's charts, with how many jars there were by then.
@@ -182,6 +192,11 @@ func NewFillBook(s FillSpec, how JarWeighing) (*FillBook, error) {
 
 // Jar takes a jar of a stream.
 func (b *FillBook) Jar(j Jar) error {
+	if j.Flag == Cut {
+		b.cutFrom = j.AtMS
+		return nil
+	}
+	b.closeCut(j)
 	b.latest = max(b.latest, j.AtMS)
 	n := max(j.Nozzle, 1) // where nozzles are not told apart all are one
 	if n >= len(b.nozzles) {
@@ -212,6 +227,22 @@ func (b *FillBook) Jar(j Jar) error {
 	}
 	b.point(n, FillPoint{Point: p, AtMS: j.AtMS, Slot: b.early.slots + len(b.slots) - 1, All: b.jars, Own: x.count.Jars})
 	return nil
+}
+
+// closeCut notes a cut with the first jar after it.
+func (b *FillBook) closeCut(j Jar) {
+	if b.cutFrom != 0 {
+		c := FillCut{FromMS: b.cutFrom, ToMS: max(j.AtMS, b.cutFrom), Missing: -1}
+		if j.Seq > 0 && b.high > 0 {
+			c.Missing = max(0, j.Seq-b.high-1)
+		}
+		if len(b.cuts) == mostOdd {
+			copy(b.cuts, b.cuts[1:])
+			b.cuts = b.cuts[:mostOdd-1]
+		}
+		b.cuts, b.cutCount, b.cutFrom = append(b.cuts, c), b.cutCount+1, 0
+	}
+	b.high = max(b.high, j.Seq)
 }
 
 func (b *FillBook) note(o FillOdd) {

@@ -44,6 +44,7 @@ type Filling struct {
 	until   int64  // the pending block ends here
 	saved   int64  // jars in blocks
 	recent  []Jar  // the last jars, to go on after a restart
+	down    int64  // the line is cut since then; 0: it is there
 	seen    uint64 // facts up to this one are taken in
 }
 
@@ -133,7 +134,7 @@ func (f *Filling) takeUp(ctx context.Context, done RunFilling, p FillingOptions)
 	for _, e := range done.Events {
 		f.seen = max(f.seen, e.Seq)
 	}
-	f.saved = int64(len(jars))
+	f.saved = weights(jars)
 	f.remember(jars)
 	f.block = own + 1
 	if f.journal == nil {
@@ -168,7 +169,11 @@ func (f *Filling) kept(records [][]byte) error {
 }
 
 func (f *Filling) remember(jars []Jar) {
-	f.recent = append(f.recent, jars...)
+	for _, j := range jars {
+		if j.Flag != Cut {
+			f.recent = append(f.recent, j)
+		}
+	}
 	if n := len(f.recent); n > 2*mostRecent {
 		f.recent = append(f.recent[:0], f.recent[n-mostRecent:]...)
 	}
@@ -192,6 +197,17 @@ func (f *Filling) Add(j Jar) error {
 	return nil
 }
 
+// Link tells that the line to the scale is there, or is cut.
+func (f *Filling) Link(up bool, atMS int64) {
+	f.mu.Lock()
+	f.down = atMS
+	if up {
+		f.down = 0
+	}
+	f.mu.Unlock()
+	f.Tell()
+}
+
 // Settle makes safe what was added, and puts a block into the record when its time or
 // its room is over.
 func (f *Filling) Settle(ctx context.Context) error {
@@ -209,7 +225,11 @@ func (f *Filling) Settle(ctx context.Context) error {
 		}
 	}
 	if f.until == 0 {
-		f.until = f.fresh[0].AtMS - f.fresh[0].AtMS%halfHourMS + halfHourMS
+		first := f.fresh[0]
+		if first.Flag == Cut { // it began long before
+			first = f.fresh[len(f.fresh)-1]
+		}
+		f.until = first.AtMS - first.AtMS%halfHourMS + halfHourMS
 	}
 	f.pending = append(f.pending, f.fresh...)
 	f.remember(f.fresh)
@@ -243,7 +263,7 @@ func (f *Filling) cut(ctx context.Context) error {
 	if err := f.readings.PutBlock(ctx, b); err != nil {
 		return err
 	}
-	fact := &record.StreamRead{Instrument: f.instrument, Of: f.run, Block: id, Digest: b.Digest[:], Readings: int64(len(jars))}
+	fact := &record.StreamRead{Instrument: f.instrument, Of: f.run, Block: id, Digest: b.Digest[:], Readings: weights(jars)}
 	summary(fact, jars)
 	sum := sha256.Sum256([]byte("jars\n" + id))
 	when := record.At(f.o.now())
@@ -260,7 +280,7 @@ func (f *Filling) cut(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	f.saved += int64(len(jars))
+	f.saved += weights(jars)
 	f.pending, f.until = f.pending[:0], 0
 	f.block++
 	if f.journal == nil {
@@ -294,7 +314,9 @@ func (f *Filling) State() FillState {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.o.Read(f.catchUp)
-	return f.book.State()
+	s := f.book.State()
+	s.DownMS = f.down
+	return s
 }
 
 // catchUp takes in what was written down about the run since: settings, lot marks.
@@ -321,7 +343,7 @@ func (f *Filling) catchUp(v *View) {
 func (f *Filling) Saved() (inRecord, inJournal int64) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.saved, int64(len(f.pending))
+	return f.saved, weights(f.pending)
 }
 
 // LiveNews is the number that [Office.Watch] gives when a weight came in and no fact: it is

@@ -47,6 +47,9 @@ type FillState struct {
 	Weighed    int64 // of a stream, that count
 	Flagged    int64
 	Odd        []FillOdd
+	Cuts       []FillCut // the latest
+	CutCount   int64
+	DownMS     int64 // the line to the scale is cut since then; 0: it is there, or there is none
 	Last       Jar
 	LatestMS   int64
 	Checks     int64
@@ -77,7 +80,7 @@ const usualChecked = 20
 // State works out all that can be said now. It takes a time that does not depend on how
 // many jars there were.
 func (b *FillBook) State() FillState {
-	s := FillState{Spec: b.Spec, Weighed: b.jars, Flagged: b.flagged, Odd: append([]FillOdd(nil), b.odd...), Last: b.last, LatestMS: b.latest,
+	s := FillState{Spec: b.Spec, Weighed: b.jars, Flagged: b.flagged, Odd: append([]FillOdd(nil), b.odd...), Cuts: append([]FillCut(nil), b.cuts...), CutCount: b.cutCount, Last: b.last, LatestMS: b.latest,
 		Checks: b.checkNo, Stream: b.jars > 0, Counted: true, Learning: true, Slots: append([]FillSlot(nil), b.slots...)}
 	s.Jars = b.early.count.Jars
 	for i := range b.slots {

@@ -28,10 +28,11 @@ const (
 	Tenth             // a slipped point
 	FarOff            // less than half or more than twice the label
 	OddNozzle         // a nozzle that the filler does not have
+	Cut               // no jar: the line was cut from here to the next jar
 	flagCount
 )
 
-var flagNames = [flagCount]string{"", "not-positive", "kg-for-g", "g-for-kg", "tenfold", "tenth", "far-off", "odd-nozzle"}
+var flagNames = [flagCount]string{"", "not-positive", "kg-for-g", "g-for-kg", "tenfold", "tenth", "far-off", "odd-nozzle", "cut"}
 
 // Key is the flag's key in package words.
 func (f Flag) Key() string { return "fill.flag." + flagNames[min(f, flagCount-1)] }
@@ -63,7 +64,8 @@ func FlagOf(net, label quantity.Milligram) Flag {
 //	uvarint   jars
 //	a jar     varint milliseconds since the one before (the first: since 1970),
 //	          uvarint nozzle, varint net milligrams less the one before,
-//	          varint number less the one before, byte flag
+//	          varint number less the one before, byte flag (cut: no jar, the line was
+//	          cut from this moment to the next jar's)
 //
 // varint and uvarint are those of package record.
 const jarsForm = "combline jars 1\n"
@@ -113,6 +115,16 @@ func DecodeJars(b []byte) ([]Jar, error) {
 		return nil, fmt.Errorf("%d bytes too many after %d jars", len(b)-r.at, n)
 	}
 	return all, nil
+}
+
+// weights counts the jars that were weighed: all but the cuts.
+func weights(jars []Jar) (n int64) {
+	for _, j := range jars {
+		if j.Flag != Cut {
+			n++
+		}
+	}
+	return n
 }
 
 // MaxNozzles is more than any filler has.

@@ -121,7 +121,7 @@ func (v *visit) fillRun(p *fillPage, s *office.FillState) {
 	var a answer.Answer
 	office.FillLines(&a, *s)
 	for _, l := range a.Lines {
-		if l.Key == "fill.gross" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
+		if l.Key == "fill.gross" || l.Key == "fill.down" || l.Key == "fill.cut" || l.Key == "fill.cut-lost" || l.Key == "fill.cut-none" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
 			p.Told = append(p.Told, v.line(l))
 		}
 	}
@@ -132,6 +132,9 @@ func (v *visit) fillRun(p *fillPage, s *office.FillState) {
 		p.Sheets = append(p.Sheets, v.verdictSheet(s))
 		if len(s.Odd) > 0 {
 			p.Sheets = append(p.Sheets, v.oddSheet(s))
+		}
+		if len(s.Cuts) > 0 {
+			p.Sheets = append(p.Sheets, v.cutSheet(s))
 		}
 	}
 	if d := v.didSheet(s); len(d.Rows) > 0 {
@@ -395,6 +398,23 @@ func (v *visit) verdictSheet(s *office.FillState) *sheet {
 	row("fill.of.kept", s.Kept)
 	for i := range s.Sorted {
 		row("fill.of.sorted", &s.Sorted[i])
+	}
+	return x
+}
+
+// cutSheet is when the line to the scale was cut.
+func (v *visit) cutSheet(s *office.FillState) *sheet {
+	const most = 8
+	x := &sheet{Title: v.say("page.fill.cuts"), Count: int(s.CutCount), Heads: []head{{Text: v.say("column.from")}, {Text: v.say("column.to")}, {Text: v.say("column.numbers"), Right: true}}}
+	for _, c := range s.Cuts[max(0, len(s.Cuts)-most):] {
+		missing, class := v.text(nil), "watch"
+		if c.Missing >= 0 {
+			missing = v.c.Count(c.Missing)
+		}
+		if c.Missing == 0 {
+			class = ""
+		}
+		x.Rows = append(x.Rows, sheetRow{Class: class, Cells: []sheetCell{{Text: v.c.Clock(s.Spec.Moment(c.FromMS).Time()), Head: true}, {Text: v.c.Clock(s.Spec.Moment(c.ToMS).Time())}, {Text: missing, Right: true}}})
 	}
 	return x
 }
