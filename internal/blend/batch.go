@@ -87,7 +87,9 @@ func EnoughDiastase(lowEnzyme bool) Limit {
 	return l
 }
 
-// A Share bounds the honey of one name in the blend, in % of its mass.
+// A Share bounds the honey of one name in the blend, in % of its mass. One that is asked
+// exactly (Least is Most) is kept to the gram of each content: no mixed honey can be
+// weighed nearer.
 type Share struct {
 	By          Dimension
 	Name        string

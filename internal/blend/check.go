@@ -247,7 +247,13 @@ func (c *checker) shares(j int, b *Batch, out *Blend, draws []Draw) {
 			}
 		}
 		part.Mul(part, big.NewRat(100, int64(out.Grams)))
-		if part.Cmp(rat(float64(s.Least))) < 0 || part.Cmp(rat(float64(s.Most))) > 0 {
+		least, most := rat(float64(s.Least)), rat(float64(s.Most))
+		if s.Least == s.Most && s.Least > 0 && s.Least < 100 {
+			grams := big.NewRat(100*int64(len(draws)), int64(out.Grams))
+			least.Sub(least, grams)
+			most.Add(most, grams)
+		}
+		if part.Cmp(least) < 0 || part.Cmp(most) > 0 {
 			c.fault(Demand{j, AskShare, i})
 		}
 		percent, _ := part.Float64()

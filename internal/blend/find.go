@@ -145,7 +145,9 @@ func (t *task) finish(r *Result, plan *Plan, draws []Draw) (bool, error) {
 		}
 	}
 	for i := range plan.Scores {
-		plan.Scores[i].Value = t.score(plan.Scores[i].Aim, plan)
+		s := &plan.Scores[i]
+		s.Value = t.score(s.Aim, plan)
+		s.Bound = min(s.Bound, s.Value) // a share kept to the gram may save one
 	}
 	r.Plan = plan
 	return true, nil

@@ -14,7 +14,7 @@ func (b *built) addPairs(place int) {
 	room := b.kgMost(place)
 	for g := range b.t.groups {
 		c := b.t.content(g)
-		if b.t.bar(c, j, b.a.off) != nil {
+		if b.t.bar(c, j, b.a.off) != nil || b.unread(c, place) {
 			continue
 		}
 		there := b.t.groups[g].count
@@ -32,6 +32,13 @@ func (b *built) addPairs(place int) {
 		b.of[place] = append(b.of[place], len(b.pairs))
 		b.pairs = append(b.pairs, b.columns(p, split, there))
 	}
+}
+
+// unread reports a content without the reading that a reach is about: how far it would
+// take a blend nobody knows.
+func (b *built) unread(c *Content, place int) bool {
+	r := b.a.reach
+	return r.place == place && r.d.Kind == AskLimit && b.t.lacks(c, []Term{r.term}) != nil
 }
 
 // columns adds a pair's unknowns and the rows that tie them together.

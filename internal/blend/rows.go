@@ -98,7 +98,7 @@ func (b *built) addShares(place int) {
 			return terms
 		}
 		fine := quantity.Percent(100 * b.fine(place))
-		if least == 100 || most == 0 { // all of it or none: rounding moves nothing
+		if least == most || least == 100 || most == 0 { // to the gram; all of it or none: rounding moves nothing
 			fine = 0
 		}
 		if least > 0 {

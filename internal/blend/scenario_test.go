@@ -443,6 +443,32 @@ func TestEqualDrumsCountEach(t *testing.T) {
 	}
 }
 
+// A share with no room is kept to the gram: 29 % of HU from honeys with 15 and 58 % is
+// 67.44 and 32.56 parts, which no whole grams are.
+func TestExactShareOfMixedHoney(t *testing.T) {
+	lots := "id,kind,unit,count,cost,moist,o_HU,o_RO\nT1,tank,1,3000,5,17,0.15,0.85\nT2,tank,1,3000,4,17,0.58,0.42\n"
+	p, err := FromTables([]byte(lots), []byte("id,qty,otol,p_HU,p_RO\nO,2216.1,0,0.29,0.71\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Find(p, plain, linear.Options{})
+	if err != nil || r.Plan == nil || !r.Plan.Proven || r.Plan.Blends[0].Short > 10 {
+		t.Fatalf("%+v, %v", r.Plan, err)
+	}
+	within1(t, "HU", float64(r.Plan.Blends[0].Shares[0].Percent), 29, 0.0001)
+}
+
+// No reading of what is limited: every content is out and named, and nothing is said of
+// how far it could go.
+func TestNothingRead(t *testing.T) {
+	p := sour()
+	p.Batches[0].Limits = []Limit{AtLeast(Measure(Fructose), 38)}
+	r, err := Find(p, plain, linear.Options{})
+	if err != nil || r.Clash == nil || len(r.Clash.Reaches) != 0 || len(r.Outs) != 2 || r.Outs[0].Rule != NoReading || r.Outs[0].Figure != Fructose {
+		t.Fatalf("%+v, %v", r, err)
+	}
+}
+
 // A lot of which nothing is left is no mistake, and two lots equal in every figure are
 // two lots.
 func TestTablesOfEmptyAndEqualLots(t *testing.T) {
