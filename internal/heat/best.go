@@ -25,13 +25,11 @@ func Best(p Plan) (Schedule, error) {
 		return Schedule{}, err
 	}
 	if !gentle.keeps(bound) {
-		return Schedule{}, &TooMuchError{Most: bound, Least: last(gentle.Fast).HMFMean}
+		return Schedule{}, &TooMuchError{Most: bound, Least: last(gentle.Fast).HMFMean, Gentle: gentle}
 	}
-	for range 3 { // the search judges HMF at the slow end: let it have less there
-		p.MostHMF = 0.98 * bound * bound / last(s.Fast).HMFMean
-		if s, err = best(p); err != nil || s.keeps(bound) {
-			return s, err
-		}
+	p.MostHMF = 0.95 * bound * bound / last(s.Fast).HMFMean // the search judges HMF at the slow end
+	if s, err = best(p); err != nil || s.keeps(bound) {
+		return s, err
 	}
 	return gentle, nil
 }

@@ -71,6 +71,7 @@ func (e *TooLateError) Error() string {
 // A TooMuchError says that no schedule surely keeps the bound on HMF.
 type TooMuchError struct {
 	Most, Least quantity.MgKg // asked for; of the gentlest schedule, at the fast end
+	Gentle      Schedule
 }
 
 func (e *TooMuchError) Error() string {

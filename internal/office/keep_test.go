@@ -189,6 +189,52 @@ func TestWarmInTime(t *testing.T) {
 	}
 }
 
+// A bound on HMF holds for the fastest honey that the house has to reckon with, or the
+// answer says that it does not and shows the gentlest plan; at the deadline even honey that
+// cools quickly is warm enough to fill; and the course along the plan ends at what it adds.
+func TestWarmKeepsItsBound(t *testing.T) {
+	d := warmHouse(t)
+	at := day(6, 0).AddDate(0, 0, 100)
+	for _, x := range []struct {
+		most quantity.MgKg
+		kept bool
+	}{{200, true}, {0.5, false}} {
+		ask := office.WarmAsk{Of: []record.Code{"A1"}, At: at, By: at.AddDate(0, 0, 7), Settings: 1, Start: fig(12, 0, quantity.DegC), Clear: true,
+			PowerKW: fig(3, 0, quantity.KW), MostHMF: x.most}
+		var w office.Warming
+		var a answer.Answer
+		var err error
+		d.Read(func(v *office.View) {
+			if w, err = v.Warm(ask); err == nil {
+				a, err = v.Warming(ask)
+			}
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if high := w.Drums[0].Added.High; (high <= float64(x.most)) != x.kept || w.TooMuch == x.kept {
+			t.Errorf("bound %g: up to %.1f mg/kg, said to be too much: %v", float64(x.most), high, w.TooMuch)
+		}
+		if said := slices.ContainsFunc(a.Lines, func(l answer.Line) bool { return l.Key == "warm.too-much" }); said == x.kept {
+			t.Errorf("bound %g: the answer says that it is broken: %v", float64(x.most), said)
+		}
+		for _, r := range []heat.Result{w.Schedule.Slow, w.Schedule.Likely, w.Schedule.Fast} {
+			if end := r.Rows[len(r.Rows)-1]; end.Mean < w.Ask.Fill-0.02 {
+				t.Errorf("bound %g: %.1f °C at the deadline, filled at %g", float64(x.most), float64(end.Mean), float64(w.Ask.Fill))
+			}
+		}
+		for _, table := range a.Tables {
+			if table.Key != "warm-course" {
+				continue
+			}
+			row := table.Rows[len(table.Rows)-1].Cells
+			if got := row[len(row)-1].(quantity.Figure).Float(); math.Abs(got-w.Drums[0].Added.Likely) > 0.051 {
+				t.Errorf("bound %g: the course ends at %.1f mg/kg, the plan adds %.2f", float64(x.most), got, w.Drums[0].Added.Likely)
+			}
+		}
+	}
+}
+
 // After a power cut the drums go on from what their room had.
 func TestWarmGoesOnAfterAPowerCut(t *testing.T) {
 	d := warmHouse(t)

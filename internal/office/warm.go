@@ -65,6 +65,7 @@ type Warming struct {
 	Plan     heat.Plan
 	Schedule heat.Schedule
 	TooLate  *heat.TooLateError
+	TooMuch  bool      // no plan surely keeps the bound on HMF: this is the gentlest
 	Risky    bool      // too late for slow honey: the highest set point from now on is the plan
 	Late     heat.Band // with the highest set point from now on, where it is too late
 	Drums    []WarmDrum
@@ -75,7 +76,6 @@ type Warming struct {
 	KnownKWh bool // from the heater's power and the room's loss
 	Again    bool // it stands in the warm already
 	Air      quantity.Celsius
-	Warm45   float64 // the likely HMF rate of the first content at 45 °C, times the published one
 }
 
 // A WarmDrum is one content of a warming.
@@ -117,10 +117,42 @@ func (v *View) Warm(ask WarmAsk) (w Warming, err error) {
 	if err := v.warmPlan(&w, a, nodes); err != nil {
 		return w, err
 	}
-	if err := w.schedule(v.State.Setting("warm.gain", warmGain).Float() / 100); err != nil {
+	gain := v.State.Setting("warm.gain", warmGain).Float() / 100
+	w.Plan.MostHMF = w.bound(a)
+	if err := w.schedule(gain); err != nil {
 		return w, err
 	}
-	return w, v.warmHarm(&w, a, nodes)
+	if err := v.warmHarm(&w, a, nodes); err != nil || !w.overBound() {
+		w.TooMuch = false
+		return w, err
+	}
+	if w.Plan.MostHMF = 0; !w.TooMuch { // the gentlest, then
+		if err := w.schedule(gain); err != nil {
+			return w, err
+		}
+		err = v.warmHarm(&w, a, nodes)
+	}
+	w.TooMuch = w.overBound()
+	return w, err
+}
+
+// bound is the highest HMF that a plan may add, for honey of the published rate: the
+// contents' own may be as fast as the house has to reckon with.
+func (w *Warming) bound(a *assayer) quantity.MgKg {
+	if w.Ask.MostHMF == 0 || w.Plan.Case.Heater == nil {
+		return 0
+	}
+	fastest := 0.0
+	for _, d := range w.Drums {
+		fastest = max(fastest, a.house.Factor(assay.HMF, honeyType(d.Type)).At(w.Ask.Most).High)
+	}
+	return w.Ask.MostHMF / quantity.MgKg(fastest)
+}
+
+// overBound reports whether the plan may add more HMF than was allowed.
+func (w *Warming) overBound() bool {
+	_, high, _ := w.added()
+	return w.Ask.MostHMF > 0 && w.planned() && quantity.MgKg(high) > w.Ask.MostHMF
 }
 
 func (v *View) warmDefaults(ask *WarmAsk) {
@@ -178,6 +210,8 @@ func (ask *WarmAsk) check() error {
 		return warmRefusal("warm.settings", nil)
 	case !(ask.MostHMF >= 0 && ask.MostHMF <= 1000):
 		return warmRefusal("warm.most-hmf", nil)
+	case ask.MostHMF > 0 && !ask.PowerKW.Given():
+		return warmRefusal("warm.cheapest-power", nil)
 	}
 	return nil
 }
@@ -304,10 +338,7 @@ func (v *View) warmPlan(w *Warming, a *assayer, nodes []trace.Node) error {
 		target = heat.Fillable(w.Ask.Fill)
 	}
 	w.Plan = heat.Plan{Case: c, Target: target, DeadlineH: w.Ask.By.Add(-w.Ask.Rest).Sub(w.From).Hours(), Low: lowestSet, High: w.Ask.Most, StepH: 0.5,
-		Changes: w.Ask.Settings, Doubt: doubt, MostHMF: w.Ask.MostHMF}
-	if w.Plan.Case.Heater == nil {
-		w.Plan.MostHMF = 0
-	}
+		Changes: w.Ask.Settings, Doubt: doubt}
 	return v.goesOn(w, a, nodes[worst])
 }
 
@@ -376,13 +407,16 @@ func cutOut(air []assay.Point, from, to float64, c quantity.Celsius) (all []assa
 // schedule finds the set points, or how late it gets.
 func (w *Warming) schedule(gain float64) error {
 	s, err := heat.Best(w.Plan)
+	if much := (*heat.TooMuchError)(nil); errors.As(err, &much) {
+		w.TooMuch, s, err = true, much.Gentle, nil
+	}
 	if errors.As(err, &w.TooLate) {
 		return w.late(gain)
 	}
 	if err != nil {
 		return warmRefusal("warm.cannot", answer.Args{"detail": err.Error()})
 	}
-	w.Schedule = s
+	w.Schedule, w.Simple = s, time.Time{}
 	for _, c := range []quantity.Celsius{min(w.SimpleC, w.Ask.Most), w.Ask.Most} {
 		if h, err := heat.LatestStart(w.Plan, c); err == nil && w.Simple.IsZero() {
 			w.Simple, w.SimpleC = w.at(h), c
@@ -451,6 +485,7 @@ func (w *Warming) Ready(r heat.Result) time.Time {
 func (w *Warming) energy(gain float64) {
 	rows := w.Schedule.Likely.Rows
 	last := rows[len(rows)-1]
+	w.HoneyKWh = 0
 	heaviest := w.Plan.Case.Body.VolumeM3(1) // m³
 	for _, d := range w.Drums {
 		share := float64(d.Content.Grams) / 1000 / w.Plan.Case.Honey.DensityKgM3 / heaviest
@@ -469,7 +504,6 @@ func (v *View) warmHarm(w *Warming, a *assayer, nodes []trace.Node) error {
 		return nil
 	}
 	course := w.course()
-	w.Warm45 = a.house.Factor(assay.HMF, honeyType(w.Drums[0].Type)).At(45).Likely
 	for i, n := range nodes {
 		d := &w.Drums[i]
 		keep := w.Ask.Keep

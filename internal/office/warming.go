@@ -66,6 +66,9 @@ func (w *Warming) say(a *answer.Answer) {
 		a.Say("warm.ready", answer.Args{"likely": whenCell(likely), "slow": whenCell(slow), "fast": whenCell(fast)})
 	}
 	low, high, likelyHMF := w.added()
+	if w.TooMuch {
+		a.Warn("warm.too-much", answer.Args{"most": tenths(float64(w.Ask.MostHMF), quantity.MgPerKg), "high": tenths(high, quantity.MgPerKg)})
+	}
 	a.Say("warm.adds", answer.Args{"hmf": tenths(likelyHMF, quantity.MgPerKg), "low": tenths(low, quantity.MgPerKg), "high": tenths(high, quantity.MgPerKg), "kept": quantity.Percent(100 * w.kept())})
 	w.sayLooked(a)
 	if !w.Simple.IsZero() {
@@ -85,7 +88,7 @@ func (w *Warming) sayLooked(a *answer.Answer) {
 				hmf = float64(row.HMFMean)
 			}
 		}
-		a.Say("warm.if-looked", answer.Args{"likely": record.At(likely), "hmf": tenths(hmf*w.Warm45, quantity.MgPerKg)})
+		a.Say("warm.if-looked", answer.Args{"likely": record.At(likely), "hmf": tenths(hmf*w.ownRate(), quantity.MgPerKg)})
 		if fast := w.Ready(w.Schedule.Fast); !fast.IsZero() {
 			a.Then("next.look-at-core", answer.Args{"fast": record.At(fast)})
 		}
@@ -148,13 +151,24 @@ func (w *Warming) tables(a *answer.Answer) {
 	}
 	course := a.Table("warm-course", "when", "core_c", "mean_c", "skin_c", "molten_pct", "hmf_added")
 	rows := w.Schedule.Likely.Rows
-	every := max(1, len(rows)/8)
+	every, own := max(1, len(rows)/8), w.ownRate()
 	for i, r := range rows {
 		if i%every != 0 && i != len(rows)-1 {
 			continue
 		}
-		course.Row(answer.Plain, record.At(w.at(r.Hour)), degrees(r.Coldest), degrees(r.Mean), degrees(r.Hottest), quantity.Percent(100*r.MoltenWorst), tenths(float64(r.HMFMean), quantity.MgPerKg))
+		course.Row(answer.Plain, record.At(w.at(r.Hour)), degrees(r.Coldest), degrees(r.Mean), degrees(r.Hottest), quantity.Percent(100*r.MoltenWorst), tenths(own*float64(r.HMFMean), quantity.MgPerKg))
 	}
+}
+
+// ownRate is how much more HMF the plan adds to these honeys than to one of the published
+// rate, so that the course along it ends at what the answer says it adds.
+func (w *Warming) ownRate() float64 {
+	rows := w.Schedule.Likely.Rows
+	_, _, likely := w.added()
+	if published := float64(rows[len(rows)-1].HMFMean); published > 0 {
+		return likely / published
+	}
+	return 1
 }
 
 // sayDrums says of each content how it starts, what the plan does to it, and how it keeps.
