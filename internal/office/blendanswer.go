@@ -222,6 +222,15 @@ func (k *BlendCase) noneAnswer(a *answer.Answer, r *blend.Result) {
 		a.Warn("blend.clash-unsure", nil)
 	}
 	k.outTable(a, r.Outs)
+	var unread []blend.Figure
+	for _, o := range r.Outs {
+		if o.Rule == blend.NoReading {
+			unread = appendNew(unread, o.Figure)
+		}
+	}
+	for _, f := range unread {
+		a.Then("blend.next.read", answer.Args{"what": answer.Key(MeasureKey(blend.Measure(f)))})
+	}
 }
 
 // ClashLine says in short what does not go together.
