@@ -118,6 +118,7 @@ type FillSlot struct {
 	FromMS, ToMS int64
 	Check        int64      // number of the check that ends it; 0: none
 	Count        fill.Count // jars weighed one by one, in a stream
+	Low          fill.Count // of these, the ones below T1
 	Own          []int64    // the same by nozzle
 	Checks       []nozzleMean
 	Jars         int64 // filled
@@ -216,6 +217,11 @@ func (b *FillBook) Jar(j Jar) error {
 	slot := b.slotAt(j.AtMS)
 	if err := slot.Count.Add(&b.Spec.Tolerance, j.Net); err != nil {
 		return err
+	}
+	if j.Net < b.Spec.Tolerance.T1 {
+		if err := slot.Low.Add(&b.Spec.Tolerance, j.Net); err != nil {
+			return err
+		}
 	}
 	slot.Own[n]++
 	slot.Jars++

@@ -176,10 +176,13 @@ func (b *FillBook) verdicts(s *FillState) {
 	if sorted {
 		b.sortedHours(s)
 	}
-	if s.WorstHour == nil || s.WorstHour.Pass() || s.WorstHour.Exact {
+	if s.WorstHour == nil || s.WorstHour.Pass() || s.WorstHour == b.early.worst {
 		return
 	}
 	s.Pulled = b.judge(first, last, false, fill.Grams(b.Spec.Tolerance.T1))
+	if s.WorstHour.Exact { // which jars to keep back is their own weights' to say
+		return
+	}
 	s.KeepG, s.Kept, _ = b.keepBack(first, last)
 }
 

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -69,4 +70,41 @@ func TestStreamLines(t *testing.T) {
 		t.Errorf("%d of %d steady runs raised an alarm, %d found a gram late, %d were called good too long", alarms, runs, slow, early)
 	}
 	t.Logf("%d of %d steady runs raised an alarm, %d found a gram late, %d were called good too long", alarms, runs, slow, early)
+}
+
+// The worst hour of a stream is judged again with its short jars pulled, jar by jar, and
+// once more by what the record says was taken out. The hour's own figures are added up
+// here anew.
+func TestStreamJudgedAgain(t *testing.T) {
+	b, err := NewFillBook(streamSpec(t), EveryJar)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var sum, pulled quantity.Milligram
+	var jars, short int64
+	for i := range 1000 {
+		net := quantity.Milligram(340_300 + i%7*100)
+		if i%20 == 0 { // 5 % are short, so the hour fails
+			net = 329_799 - quantity.Milligram(i)
+			pulled += net
+			short++
+		}
+		sum, jars = sum+net, jars+1
+		if err := b.Jar(Jar{AtMS: b.Spec.StartMS + int64(i)*3600, Nozzle: i%4 + 1, Net: net, Seq: int64(i + 1)}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := b.State()
+	if s.WorstHour == nil || s.WorstHour.Pass() || s.WorstHour.Jars != jars || s.WorstHour.Short != float64(short) {
+		t.Fatalf("the hour as filled: %+v", s.WorstHour)
+	}
+	want := float64(sum-pulled) / float64(jars-short) / 1000
+	if p := s.Pulled; p == nil || !p.Pass() || !p.Sorted || p.Jars != jars-short || p.Short != 0 || math.Abs(p.MeanG-want) > 1e-9 {
+		t.Errorf("with its short jars pulled: %+v, want %d jars of %.4f g", p, jars-short, want)
+	}
+	b.slots[0].Out = sortedOut{units: short, short: short, grams: quantity.Gram(pulled / 1000)}
+	s = b.State()
+	if len(s.Sorted) == 0 || !s.Sorted[0].Pass() || s.Sorted[0].Jars != jars-short || s.Sorted[0].Short != 0 || math.Abs(s.Sorted[0].MeanG-want) > 0.001 { // whole grams over 950 jars
+		t.Errorf("by what was taken out: %+v, want %d jars of %.4f g", s.Sorted, jars-short, want)
+	}
 }

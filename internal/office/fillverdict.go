@@ -61,7 +61,12 @@ func (b *FillBook) judge(first, last int, sorted bool, cutG float64) *FillVerdic
 	}
 	if exact.Jars > 0 {
 		v.ToMS = min(v.ToMS, b.latest) // an hour at work is not over
-		return b.exactly(v, exact)
+		left, err := exact.Without(takenOut(s, exact, sorted, cutG))
+		if err != nil {
+			return nil
+		}
+		v.Sorted = left.Jars < exact.Jars
+		return b.exactly(v, left)
 	}
 	made, out, jars := b.made(s, sorted)
 	e, err := fill.Estimated(&b.Spec.Tolerance, made, cutG)
@@ -136,6 +141,27 @@ func (b *FillBook) exactly(v *FillVerdict, c fill.Count) *FillVerdict {
 		v.Sure = quantity.Pass
 	}
 	return v
+}
+
+// takenOut is what is no longer among jars that were all weighed: everything below T1,
+// where a cut is asked for, or what was sorted out by the record. The shortest are
+// taken out first.
+func takenOut(s []FillSlot, all fill.Count, sorted bool, cutG float64) (out fill.Count) {
+	var low fill.Count
+	for i := range s {
+		low = low.And(s[i].Low)
+		if sorted {
+			out.Jars, out.Short, out.Sum = out.Jars+s[i].Out.units, out.Short+s[i].Out.short, out.Sum+quantity.Milligram(s[i].Out.grams)*1000
+		}
+	}
+	if cutG > 0 {
+		return low
+	}
+	out.Short = min(out.Short, all.Short)
+	out.Barred = min(out.Short, all.Barred)
+	out.Under = min(out.Jars, all.Under)
+	out.AtT1 = min(out.Jars-min(out.Jars, out.Short), all.AtT1)
+	return out
 }
 
 // made is the jars of slots as the checks stand for them, and what was sorted out.
