@@ -141,42 +141,11 @@ func (v *visit) blendQuery() (url.Values, error) {
 	if mass := strings.TrimSpace(q.Get("mass")); mass != "" && v.massIn() == quantity.Lb && strings.Trim(mass, "0123456789., \u00a0\u202f") == "" {
 		q.Set("mass", mass+" lb")
 	}
-	return joinEnds(q, v.numberStyle()), nil
+	return q, nil
 }
 
 // usualLimits have fields of their own.
 var usualLimits = []string{"water", "colour", "hmf", "diastase", "conductivity"}
-
-// joinEnds puts a least and a most of the same measure into one limit, for a later one
-// stands instead of an earlier.
-func joinEnds(q url.Values, style quantity.NumberStyle) url.Values {
-	var out []string
-	least := map[string]string{}
-	for _, typed := range q["limit"] {
-		name, figure, ok := strings.Cut(typed, ">=")
-		name = strings.TrimSpace(name)
-		if ok && slices.Contains(usualLimits, name) {
-			least[name] = strings.TrimSpace(figure)
-			continue
-		}
-		out = append(out, typed)
-	}
-	for i, typed := range out {
-		name, figure, ok := strings.Cut(typed, "<=")
-		name = strings.TrimSpace(name)
-		if low := least[name]; ok && low != "" {
-			out[i] = low + " <= " + name + " <= " + strings.TrimSpace(figure)
-			delete(least, name)
-		}
-	}
-	for _, name := range slices.Sorted(maps.Keys(least)) {
-		out = append(out, name+" >= "+least[name])
-	}
-	if q.Del("limit"); len(out) > 0 {
-		q["limit"] = out
-	}
-	return q
-}
 
 // wrongTyped words what can't be read.
 func (v *visit) wrongTyped(err error) string {
