@@ -107,6 +107,11 @@ func (s *FillSpec) Decimals() uint8 {
 	return 1
 }
 
+// warmth is a temperature to a tenth of a degree.
+func warmth(t quantity.Celsius) quantity.Figure {
+	return quantity.Figure{Mantissa: int64(math.Round(float64(t) * 10)), Decimals: 1, Unit: quantity.DegC}
+}
+
 func kgOf(kg float64) quantity.Figure {
 	return quantity.Figure{Mantissa: int64(math.Round(kg * 10)), Decimals: 1, Unit: quantity.KgUnit}
 }
@@ -254,6 +259,9 @@ func (x *lister) verdicts() {
 			key = "next.fill.scale-here"
 		}
 		x.a.Then(key, answer.Args{"division": finest(s.Spec.Weighing.WouldDo.Grams()), "scales": s.WouldDo})
+		if n := s.Spec.Weighing.Together; n > 1 && !s.Spec.Ended {
+			x.a.Then("next.fill.together", answer.Args{"n": int64(n)})
+		}
 		return
 	}
 	x.judged("fill.whole", s.Whole)
@@ -325,6 +333,9 @@ func (x *lister) target() {
 	}
 	args := answer.Args{"target": GramsOf(t.Target.Target.Target, s.Spec.Decimals()), "guard": GramsOf(t.Guard, s.Spec.Decimals()), "spread": GramsOf(t.SDG, 2), "checked": int64(t.Checked), "label": s.Spec.Label}
 	x.say(answer.Plain, "fill.target", args)
+	if d := s.Spec.Dose; d.ByVolume {
+		x.say(answer.Plain, "fill.density", answer.Args{"drop": GramsOf(t.DensityG, 2), "at": warmth(d.SetTemp), "to": warmth(d.WarmTemp)})
+	}
 	if s.Spec.HasSet {
 		x.say(answer.Plain, "fill.set-now", answer.Args{"set": GramsOf(s.Spec.SetG, s.Spec.Decimals())})
 	}
@@ -335,6 +346,9 @@ func (x *lister) target() {
 			key = "fill.over-jar"
 		} else if s.Spec.HasPrice {
 			key = "fill.over-money"
+		}
+		if t.OverNow.PerJarG < 0 { // nothing is given away
+			key, args = "fill.under", answer.Args{"jar": GramsOf(-t.OverNow.PerJarG, 2)}
 		}
 		x.say(answer.Plain, key, args)
 	}

@@ -67,6 +67,9 @@ func (v *View) fillBook(run record.Code, blocks func(id string) ([]Jar, error)) 
 			if fact.Nozzle == 0 && fact.Target.Given() {
 				spec.setTo(fact.Target.Figure)
 			}
+			if c, err := fact.Temp.In(quantity.DegC); err == nil && fact.Temp.Given() && spec.Dose.ByVolume {
+				spec.setAt(quantity.Celsius(c))
+			}
 		}
 		f.Events = append(f.Events, x)
 	}

@@ -30,7 +30,8 @@ type FillSpec struct {
 	NozzleShown  bool // the jar's mark tells its nozzle
 	PricePerKg   quantity.MoneyCents
 	HasPrice     bool
-	PerHour      float64 // jars, where nothing was counted; 0: not known
+	Dose         fill.Dose // of a filler that doses by volume
+	PerHour      float64   // jars, where nothing was counted; 0: not known
 	StartMS      int64
 	Offset       int16 // minutes of local time from UTC
 	Ended        bool
@@ -41,6 +42,7 @@ type FillSpec struct {
 // no source).
 var (
 	fillSpread = quantity.Figure{Mantissa: 5, Decimals: 1, Unit: quantity.Pct} // of the label
+	fillWarmer = quantity.Figure{Mantissa: 5, Unit: quantity.DegC}             // than at the setting, for a doser by volume
 	fillStep   = quantity.Figure{Mantissa: 2, Decimals: 1, Unit: quantity.G}   // finest a nozzle can be set
 )
 
@@ -105,6 +107,22 @@ func (s *FillSpec) setTo(f quantity.Figure) {
 	}
 }
 
+// What a doser by volume is reckoned with where nobody wrote down better: the honey's
+// temperature at the setting, and its water. Both hardly matter: what counts is how much
+// warmer it gets.
+const (
+	usualFillTemp  quantity.Celsius  = 30
+	usualFillWater quantity.WaterPct = 17.5
+)
+
+// setAt takes in how warm the honey was when the filler was set; the warmest moves along.
+func (s *FillSpec) setAt(t quantity.Celsius) {
+	const least, most = 10, 60 // where the density is known
+	warmer := s.Dose.WarmTemp - s.Dose.SetTemp
+	s.Dose.SetTemp = min(max(t, least), most)
+	s.Dose.WarmTemp = min(s.Dose.SetTemp+max(0, warmer), most)
+}
+
 // fillRules are the house's own rules about filling.
 func (v *View) fillRules(s *FillSpec) {
 	set := func(name string) (quantity.Figure, bool) {
@@ -127,6 +145,11 @@ func (v *View) fillRules(s *FillSpec) {
 		f = v.State.Setting("cost.own", costOwn)
 	}
 	s.PricePerKg, s.HasPrice = quantity.MoneyCents(f.Float()*100+0.5), f.Float() > 0
+	if yes(v.State.SettingText("fill.by-volume")) {
+		s.Dose = fill.Dose{ByVolume: true, SetWater: usualFillWater, WettestPct: usualFillWater}
+		s.Dose.WarmTemp = quantity.Celsius(v.State.Setting("fill.warmer", fillWarmer).Float())
+		s.setAt(usualFillTemp)
+	}
 	s.NozzleShown = yes(v.State.SettingText("fill.nozzle-on-jar"))
 	s.Minimum = yes(v.State.SettingText("fill.minimum"))
 }

@@ -214,7 +214,7 @@ func (b *FillBook) target(s *FillState) FillTarget {
 	if t.Checked < 2 {
 		t.Checked = usualChecked
 	}
-	g := fill.Goal{Rules: b.Spec.Rules, Minimum: b.Spec.Minimum, Label: b.Spec.Label, SDG: s.SigmaG, Checked: t.Checked}
+	g := fill.Goal{Rules: b.Spec.Rules, Minimum: b.Spec.Minimum, Label: b.Spec.Label, SDG: s.SigmaG, Checked: t.Checked, Dose: b.Spec.Dose}
 	if sp, err := b.line.Spread(); err == nil {
 		t.Spread = sp
 		switch {

@@ -15,5 +15,20 @@ func Rules() []Rule {
 		{"keep.months", keepMonths}, {"keep.temp", keepTemp}, {"keep.swing", keepSwing}, {"keep.sure", keepSure},
 		{"warm.fill", warmFill}, {"warm.most", warmMost}, {"warm.set", warmSet}, {"warm.gain", warmGain}, {"warm.price", warmPrice},
 		{"blend.risk", blendRisk}, {"blend.allow", blendAllow}, {"blend.over", blendOver}, {"blend.warm", blendWarm}, {"blend.draw", blendDraw}, {"blend.handling", blendHandling},
-		{"fill.spread", fillSpread}, {"cost.own", costOwn}, {"cost.bought", costBought}}
+		{"fill.spread", fillSpread}, {"fill.warmer", fillWarmer}, {"cost.own", costOwn}, {"cost.bought", costBought}}
 }
+
+// A TextRule is one of the house's own rules that is a text.
+type TextRule struct {
+	Name  string
+	YesNo bool
+}
+
+// TextRules lists the rules that are texts: how the scale beside the filler is heard, and
+// how the house fills.
+func TextRules() []TextRule {
+	return []TextRule{{"fill.source", false}, {"fill.pattern", false}, {"fill.scale", false}, {"fill.nozzle-on-jar", true}, {"fill.minimum", true}, {"fill.by-volume", true}}
+}
+
+// Yes reads such a rule's yes, in any of the program's languages.
+func Yes(text string) bool { return yes(text) }

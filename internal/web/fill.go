@@ -121,7 +121,7 @@ func (v *visit) fillRun(p *fillPage, s *office.FillState) {
 	var a answer.Answer
 	office.FillLines(&a, *s)
 	for _, l := range a.Lines {
-		if l.Key == "fill.gross" || l.Key == "fill.down" || l.Key == "fill.cut" || l.Key == "fill.cut-lost" || l.Key == "fill.cut-none" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
+		if l.Key == "fill.gross" || l.Key == "fill.down" || l.Key == "fill.density" || l.Key == "fill.cut" || l.Key == "fill.cut-lost" || l.Key == "fill.cut-none" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
 			p.Told = append(p.Told, v.line(l))
 		}
 	}
@@ -199,6 +199,7 @@ func (v *visit) fillActs(p *fillPage, s *office.FillState) {
 		}
 		p.Do = append(p.Do, option{Text: v.say("page.enter." + t.name + ".short"), Href: link("/enter/"+t.name, "of", p.Of, "back", back), Value: t.icon})
 	}
+	p.Do = append(p.Do, option{Text: v.say("page.rules.fill"), Href: "/rules#fill", Value: "pencil"})
 }
 
 // fillAlarms are the nozzles that wander, each with what to do.
@@ -360,6 +361,9 @@ func (v *visit) fillTarget(p *fillPage, s *office.FillState) {
 	}
 	if t.DoubtG > 0.005 {
 		inputs = append(inputs, input{Name: v.say("page.fill.doubt"), Value: v.grams2(t.DoubtG)})
+	}
+	if d := s.Spec.Dose; d.ByVolume {
+		inputs = append(inputs, input{Name: v.say("page.fill.density"), Value: v.grams2(t.DensityG), Note: v.c.Number(float64(d.SetTemp), 1) + " → " + v.c.With(float64(d.WarmTemp), 1, quantity.DegC)})
 	}
 	formula := "page.fill.how.target"
 	if s.Spec.Minimum {

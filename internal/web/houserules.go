@@ -12,6 +12,7 @@ import (
 type rulesPage struct {
 	*frame
 	Rules []ruleRow
+	Texts []ruleRow // of filling
 	House []fact2
 }
 
@@ -29,6 +30,7 @@ func (v *visit) houseRules() error {
 				Usual: v.say("page.rules.usual", "value", v.text(r.Otherwise)), Href: link("/do/setting", "of", r.Name, "back", "/rules")})
 		}
 	})
+	v.textRules(&p)
 	record.Visit(&v.house, func(x record.Field) {
 		name, text := v.fieldName(x.Name), x.Text
 		switch x.Name {
@@ -45,6 +47,23 @@ func (v *visit) houseRules() error {
 		p.House = append(p.House, fact2{name, text, ""})
 	})
 	return v.render("rules", p)
+}
+
+// textRules are the house's own rules that are texts.
+func (v *visit) textRules(p *rulesPage) {
+	v.s.office.Read(func(h *office.View) {
+		for _, r := range office.TextRules() {
+			now := h.State.SettingText(r.Name)
+			text := now
+			switch {
+			case r.YesNo:
+				text = v.text(office.Yes(now))
+			case now == "":
+				text = v.text(nil)
+			}
+			p.Texts = append(p.Texts, ruleRow{Name: v.say("page.rule." + r.Name), Value: text, Own: now != "", Href: link("/do/setting", "of", r.Name, "back", "/rules")})
+		}
+	})
 }
 
 func (v *visit) pickText(all []option, value string) string {
@@ -68,6 +87,31 @@ func (v *visit) settingTask(of record.Code) (*task, error) {
 			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": r.Name},
 				Cells: []cell{{Name: "value", Start: v.digits(now), In: r.Otherwise.Unit, Need: true}, {Name: "reason"}}}},
 			Make: func(d *house.Draft) error { return inUnit(d, r) }}, nil
+	}
+	return v.textTask(string(of))
+}
+
+// textTask changes one rule that is a text.
+func (v *visit) textTask(name string) (*task, error) {
+	for _, r := range office.TextRules() {
+		if r.Name != name {
+			continue
+		}
+		c := cell{Name: "text", Need: true, Small: true}
+		v.s.office.Read(func(h *office.View) {
+			c.Start = h.State.SettingText(name)
+			switch {
+			case r.YesNo:
+				c.Pick, c.Start = []option{{Text: v.say("yes"), Value: "yes"}, {Text: v.say("no"), Value: "no"}}, map[bool]string{true: "yes", false: "no"}[office.Yes(c.Start)]
+			case name == "fill.scale":
+				c.Likely = chosen(named(h, record.Instrument, isScale), c.Start)
+			}
+		})
+		if !r.YesNo {
+			c.Hint = v.say("page.rules.hint."+name, "brace", "{", "end", "}")
+		}
+		return &task{Title: v.say("page.rule." + name), Back: "/rules",
+			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": name}, Cells: []cell{c, {Name: "reason"}}}}}, nil
 	}
 	return nil, errNotFound
 }
