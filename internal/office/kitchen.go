@@ -261,7 +261,7 @@ func (k Kitchen) Answer(v *View) answer.Answer {
 	}
 	t := a.Table("ingredients", "ingredient", "mass_g", "share_pct", "pan_pct", "allergens")
 	for _, x := range k.Parts {
-		var list any
+		var list any = answer.Key("allergen.none-seen")
 		if len(x.Allergens) > 0 {
 			list = strings.Join(x.Allergens, ", ")
 		}

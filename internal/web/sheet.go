@@ -87,7 +87,7 @@ func isNumber(column string) bool {
 var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
 	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true,
 	"first_short": true, "first_short_on": true, "order_by": true, "best_before": true, "touched_by": true, "needs_g": true, "price": true, "order": true,
-	"drums": true, "seal": true, "packed_as": true, "allergens": true, "for_units": true, "ingredient": true}
+	"drums": true, "seal": true, "packed_as": true, "for_units": true, "ingredient": true}
 
 // columnOf is the key of a column; in the steps of boxes a site is named only where
 // they went.
