@@ -57,6 +57,8 @@ type Keep struct {
 	Markers  []MarkerKeep
 	Limits   []assay.Limit
 	Breach   float64             // chance that it breaks a limit at the date
+	Ahead    bool                // it is to be warmed before it goes to the store
+	Warmed   float64             // chance that it breaks a limit then
 	Longest  quantity.Days       // that it keeps all limits with the chance asked for; NaN: not known
 	Last     bool                // Longest is where we stop looking
 	Room     honey.Band[float64] // share of the allowance for HMF used at the date; 0 without a limit
@@ -198,6 +200,7 @@ func (a *assayer) keepFrom(n trace.Node, x *assayed, c *assay.Content, ask KeepA
 		k.Markers = append(k.Markers, a.marker(m, x.content, then, k.Limits, k.Type))
 	}
 	k.Breach = then.Breach(k.Limits...)
+	k.Ahead, k.Warmed = c != x.content, c.Breach(k.Limits...)
 	k.Longest = quantity.Days(math.NaN())
 	if len(k.Limits) > 0 {
 		if k.Longest, err = a.house.Longest(c, k.Store, from, k.Limits, k.Sure); err != nil {

@@ -200,6 +200,8 @@ func (k *Keep) sayLongest(a *answer.Answer, said bool) {
 		}
 	case k.finished():
 		a.Lines = append(a.Lines, answer.Line{Key: "keep.finished", Mark: answer.Bad, Args: answer.Args{"of": k.Content.Code, "chance": chance(k.now())}})
+	case k.Longest < 1 && k.Ahead:
+		a.Lines = append(a.Lines, answer.Line{Key: "keep.longest-none-warmed", Mark: answer.Bad, Args: answer.Args{"sure": sure, "chance": chance(k.Warmed)}})
 	case k.Longest < 1:
 		a.Lines = append(a.Lines, answer.Line{Key: "keep.longest-none", Mark: answer.Bad, Args: answer.Args{"sure": sure, "chance": chance(k.now())}})
 	case k.Last:
@@ -340,6 +342,10 @@ func (k *Keep) next(a *answer.Answer) {
 		a.Then("next.regrade", of)
 		a.Then("next.test-first", of)
 	case k.now() > quantity.UsualRisk:
+		a.Then("next.hold-and-test", of)
+	case k.Longest < 1 && k.Ahead:
+		a.Then("next.warm-less", of)
+	case k.Longest < 1:
 		a.Then("next.hold-and-test", of)
 	case k.LongestDay().Before(k.Until):
 		a.Then("next.shorter-date", answer.Args{"until": record.DayOf(k.LongestDay()), "months": wholeMonths(k.At, k.LongestDay())})

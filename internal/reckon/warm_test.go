@@ -122,6 +122,7 @@ func TestWarmRefuses(t *testing.T) {
 		{"[]", "case"},
 		{"7", "no JSON object"},
 		{drumCase + "x", "behind"},
+		{with(`"start_c": 15`, `"start_c": "x"`), "start_c is a string, want a figure or an object of figures"},
 		{with(`"diameter_m"`, `"daimeter_m"`), "did you mean diameter_m?"},
 		{with(`"diameter_m"`, `"Diameter_m"`), "unknown field"},
 		{with(`"side": 8`, `"side": 8, "side": 9`), "twice"},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 	"strings"
 )
@@ -39,9 +40,24 @@ func readWarmCase(text string) (*warmCase, error) {
 func badCase(err error) error {
 	var kind *json.UnmarshalTypeError
 	if errors.As(err, &kind) && kind.Field != "" {
-		return fmt.Errorf("the case's %s is a %s, want a %s", kind.Field, kind.Value, kind.Type)
+		return fmt.Errorf("the case's %s is a %s, want %s", kind.Field, kind.Value, plainKind(kind.Type.Kind()))
 	}
 	return fmt.Errorf("the case is not what it should be: %s", strings.TrimPrefix(err.Error(), "json: "))
+}
+
+// plainKind is a kind of the form in plain words.
+func plainKind(k reflect.Kind) string {
+	switch k {
+	case reflect.Bool:
+		return "true or false"
+	case reflect.String:
+		return "a word"
+	case reflect.Slice:
+		return "a list"
+	case reflect.Struct, reflect.Map:
+		return "a figure or an object of figures"
+	}
+	return "a figure"
 }
 
 // onceEach walks one value and refuses a key that is unknown to the form, spelt
