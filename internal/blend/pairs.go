@@ -26,7 +26,7 @@ func (b *built) addPairs(place int) {
 			p.most = math.Floor(min(there, room/p.unit) + 1e-9)
 		}
 		split := p.whole && c.Split && there >= 1
-		if p.most <= 0 && !split {
+		if p.most <= 0 && !split || p.whole && b.fewest(p) > there/float64(len(b.t.groups[g].members)) {
 			continue
 		}
 		b.of[place] = append(b.of[place], len(b.pairs))
@@ -67,6 +67,9 @@ func (b *built) columns(p pair, split bool, there float64) pair {
 		link = []linear.Term{{Column: p.n, Value: 1}, {Column: p.open, Value: 1}, {Column: p.y, Value: -each}}
 	}
 	m.AddRow(linear.Row{Low: math.Inf(-1)}, link...)
+	if fewest := b.fewest(p); p.whole && !split && fewest > 1 {
+		m.AddRow(linear.Row{High: math.Inf(1)}, linear.Term{Column: p.n, Value: 1}, linear.Term{Column: p.y, Value: -fewest})
+	}
 	if least := b.least(p, c.Least); !p.whole && least > 0 {
 		m.AddRow(linear.Row{High: math.Inf(1)}, linear.Term{Column: p.n, Value: 1}, linear.Term{Column: p.y, Value: -least})
 	}
@@ -92,6 +95,14 @@ func (b *built) least(p pair, own quantity.Gram) float64 {
 	return kg(own)
 }
 
+// fewest is how many drums of a content make the least parcel.
+func (b *built) fewest(p pair) float64 {
+	if !b.asked(p.batch, AskParcel, 0) {
+		return 0
+	}
+	return math.Ceil(kg(b.batch(p.batch).Parcel)/p.unit - 1e-9)
+}
+
 // gramKg is a gram.
 const gramKg = 0.001
 
@@ -101,7 +112,7 @@ func (b *built) counts(p pair, c *Content) bool {
 	reaching := b.a.reach.place >= 0 && (b.a.reach.d.Kind == AskContents || b.a.reach.d.Kind == AskParcel)
 	return reaching || b.t.p.Prices.Handling > 0 || x.Most > 0 && b.asked(p.batch, AskContents, 0) || b.a.aim == FewContents ||
 		slices.ContainsFunc(b.a.kept, func(k kept) bool { return k.aim == FewContents }) ||
-		!p.whole && b.least(p, c.Least) > 0 || len(x.Apart) > 0
+		!p.whole && b.least(p, c.Least) > 0 || p.whole && b.fewest(p) > 1 || len(x.Apart) > 0
 }
 
 // terms gives each kg of a batch's pairs, times a factor for the pair.

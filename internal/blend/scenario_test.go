@@ -443,6 +443,27 @@ func TestEqualDrumsCountEach(t *testing.T) {
 	}
 }
 
+// A drum that is less than the least parcel stays out, and a lot of drums gives so many
+// that they come to it.
+func TestParcelsOfDrums(t *testing.T) {
+	p := Problem{Contents: []Content{
+		{Name: "single", Drum: 290_000, Grams: 290_000, Cost: 1, Figures: exact(Water, 17)},
+		{Name: "cheap", Drum: 290_000, Grams: 4 * 290_000, Cost: 2, Figures: exact(Water, 19)},
+		{Name: "dry", Drum: 300_000, Grams: 4 * 300_000, Cost: 3, Figures: exact(Water, 17)}},
+		Batches: []Batch{{Name: "x", Grams: 900_000, Over: 300_000, Parcel: 400_000, Limits: []Limit{AtMost(Measure(Water), 18)}}}}
+	r, err := Find(p, plain, linear.Options{})
+	if err != nil || r.Plan == nil {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	within1(t, "kg", kg(r.Plan.Blends[0].Grams), 900, 1e-9) // 3 dry ones: 2 and 2 cost more
+	within1(t, "cost", r.Plan.Cost, 2700, 1e-6)
+	p.Contents = p.Contents[:1]
+	r, err = Find(p, plain, linear.Options{})
+	if err != nil || r.Clash == nil {
+		t.Fatalf("a parcel of 400 kg of a drum of 290: %+v, %v", r, err)
+	}
+}
+
 // A share with no room is kept to the gram: 29 % of HU from honeys with 15 and 58 % is
 // 67.44 and 32.56 parts, which no whole grams are.
 func TestExactShareOfMixedHoney(t *testing.T) {
