@@ -108,3 +108,29 @@ func TestStreamJudgedAgain(t *testing.T) {
 		t.Errorf("by what was taken out: %+v, want %d jars of %.4f g", s.Sorted, jars-short, want)
 	}
 }
+
+// A doser by volume is set higher by what its warmest honey weighs less: 0.042 % a kelvin
+// (common practice, from the slope 0.60 kg/m³ a kelvin of the specific-gravity tables),
+// here 5 K; the tenth allowed is the spread between published slopes.
+func TestDoserIsSetForItsWarmestHoney(t *testing.T) {
+	spec := streamSpec(t)
+	plain, err := NewFillBook(spec, MeansOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec.Dose.ByVolume, spec.Dose.SetWater, spec.Dose.WettestPct, spec.Dose.WarmTemp = true, 17.5, 17.5, 5
+	spec.setAt(32)
+	if spec.Dose.SetTemp != 32 || spec.Dose.WarmTemp != 37 {
+		t.Fatalf("set at %v °C, warmest %v °C; want 32 and 37", spec.Dose.SetTemp, spec.Dose.WarmTemp)
+	}
+	dosed, err := NewFillBook(spec, MeansOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, now := plain.State().Target, dosed.State().Target
+	drop := now.Target.Target.Target - was.Target.Target.Target
+	want := 0.00042 * 5 * was.Target.Target.Target
+	if !was.Known || !now.Known || math.Abs(drop-want) > 0.1*want || math.Abs(drop-now.DensityG) > 1e-9 {
+		t.Errorf("set higher by %.3f g, of it %.3f g for warmer honey; want %.3f g", drop, now.DensityG, want)
+	}
+}
