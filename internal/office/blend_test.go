@@ -49,6 +49,15 @@ func TestParseDemand(t *testing.T) {
 	}
 }
 
+// Honey on hold is not put into a blend by naming it; the rule is told.
+func TestMustBeSound(t *testing.T) {
+	_, err := demoOffice(t).Blend(office.BlendAsk{Wanted: 600_000, Must: []office.AskedPart{{Code: "D046"}}})
+	var wrong *office.BlendWrong
+	if !errors.As(err, &wrong) || wrong.Key != "blend.fault.content" || wrong.Args["of"] != record.Code("D046") {
+		t.Errorf("%v, want the hold of D046", err)
+	}
+}
+
 // Limits that are typed apart all count.
 func TestLimitsTypedApart(t *testing.T) {
 	a, wrong := office.ReadBlendAsk(url.Values{"mass": {"1 t"}, "limit": {"colour>=45", "colour<=55", "water<=17.5", "water<=17.2", "VM>=30", "VM<=40"}}, quantity.EitherSign)

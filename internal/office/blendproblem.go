@@ -55,6 +55,9 @@ func (v *View) BlendCase(ask BlendAsk, today record.Day) (*BlendCase, error) {
 	k.Problem = blend.Problem{Batches: []blend.Batch{b}, Aims: ask.Aims, Risk: v.risk(ask), Table: !k.Ask.Cooking,
 		Prices: blend.Prices{Handling: v.State.Setting("blend.handling", blendHandling).Float()}}
 	v.contents(k)
+	if err := k.mustBeSound(); err != nil {
+		return nil, err
+	}
 	v.forecasts(k)
 	k.must()
 	k.room(v.State.Setting("blend.over", blendOver).Float())
@@ -468,6 +471,18 @@ func makeup(groups []house.Group) (m blend.Makeup) {
 		}
 	}
 	return m
+}
+
+// mustBeSound refuses honey that must go in and may not.
+func (k *BlendCase) mustBeSound() error {
+	for _, p := range k.Ask.Must {
+		for _, x := range k.Out {
+			if x.Content.Code == p.Code && len(x.Out) > 0 {
+				return &BlendWrong{"blend.fault.content", answer.Args{"of": p.Code, "why": answer.Line{Key: x.Out[0].Key, Args: x.Out[0].Args}}, "thin.next.other"}
+			}
+		}
+	}
+	return nil
 }
 
 // must puts what has to go in into the batch.
