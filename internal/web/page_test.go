@@ -9,7 +9,7 @@ import (
 )
 
 // everyPage is each page that can be read, in the demo house.
-var everyPage = []string{"/devices", "/pin", "/bring-in", "/bring-in?kind=vessel-named", "/bring-in?kind=result-read", "/setup", "/rules", "/setup/house", "/setup/people", "/setup/places", "/setup/vessels", "/setup/vessels?shape=drum", "/setup/sites", "/setup/instruments", "/setup/stock", "/setup/machines", "/setup/products", "/setup/materials", "/setup/customers", "/setup/suppliers", "/do/setting?of=gap.lot", "/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/blend/two?wet=D017", "/blend/two?wet=nothing", "/blend/for?only=D017,D009&product=soft-set+454", "/blend/for?only=D009,D002&limit=water%3C%3D18", "/blend/for?mass=200&limit=oddity%3C%3D3", "/blend/for?order=nothing", "/fill", "/send", "/send/pick?of=O-06", "/send/note?of=DN-O-02", "/send/note?of=O-06", "/orders", "/orders?of=O-06", "/products", "/products?of=summer+340", "/products?of=plum+spread+220&cooking=yes", "/materials", "/complaints",
+var everyPage = []string{"/devices", "/pin", "/bring-in", "/bring-in?kind=vessel-named", "/bring-in?kind=result-read", "/setup", "/rules", "/setup/house", "/setup/people", "/setup/places", "/setup/vessels", "/setup/vessels?shape=drum", "/setup/sites", "/setup/instruments", "/setup/stock", "/setup/machines", "/setup/products", "/setup/materials", "/setup/customers", "/setup/suppliers", "/do/setting?of=gap.lot", "/", "/watch", "/stock", "/stock?show=drums", "/stock?q=barn", "/intake", "/extract", "/blend", "/blend/two?wet=D017", "/blend/two?wet=nothing", "/blend/for?only=D017,D009&product=soft-set+454", "/blend/for?only=D009,D002&limit=water%3C%3D18", "/blend/for?mass=200&limit=oddity%3C%3D3", "/blend/for?order=nothing", "/fill", "/send", "/send/pick?of=O-06", "/send/note?of=DN-O-02", "/send/note?of=O-06", "/orders", "/orders?of=O-06", "/products", "/products?of=summer+340", "/products?of=plum+spread+220&cooking=yes", "/materials", "/complaints", "/warm", "/warm?of=D025",
 	"/do/order", "/do/order-drop?of=O-06", "/do/promise?of=O-06", "/do/promise-back?of=O-06", "/do/recipe?of=summer+340", "/do/material-in?of=LID", "/do/material-count", "/do/material-order", "/do/complaint?of=R1-01", "/do/complaint-answer?of=K-01",
 	"/trace", "/trace?of=L05", "/trace?of=R1-01", "/trace?of=D035", "/trace?of=Brackenlow", "/trace?of=nothing", "/thing?of=K-01",
 	"/house", "/people", "/settings", "/papers", "/holds", "/recall", "/recall?of=R1-01", "/balance", "/balance?of=L05", "/balance?of=R1", "/balance?of=D035", "/trace?of=L05&table=possible-into", "/history", "/history?of=D035", "/history?before=400",
@@ -53,7 +53,7 @@ func TestEveryKindHasAForm(t *testing.T) {
 
 func TestEmptyHouse(t *testing.T) {
 	x := newHouse(t)
-	for _, path := range []string{"/", "/stock", "/trace", "/watch", "/intake", "/extract", "/blend", "/fill", "/send", "/orders", "/products", "/materials", "/complaints", "/house", "/people", "/settings", "/papers", "/holds", "/recall", "/history", "/write", "/balance"} {
+	for _, path := range []string{"/", "/stock", "/trace", "/watch", "/intake", "/extract", "/blend", "/fill", "/send", "/orders", "/products", "/materials", "/complaints", "/warm", "/house", "/people", "/settings", "/papers", "/holds", "/recall", "/history", "/write", "/balance"} {
 		if page := x.get(path); strings.Contains(page, words.Marker) {
 			t.Errorf("%s lacks a text", path)
 		}

@@ -9,6 +9,8 @@ export function fits({ tables }) {
   const name = (el) => el.tagName.toLowerCase() + (el.id ? '#' + el.id : '') + (el.classList.length ? '.' + [...el.classList].join('.') : '')
   const seen = (el) => el.checkVisibility({ checkOpacity: true, checkVisibilityCSS: true }) && !el.closest('.vh, .skip, .how, [hidden]')
   const rolls = (el) => el.closest('.scrollx, .rolls')
+  const lacks = document.body.innerText.match(/⟦[^⟧]*⟧/) // what stands where the catalogue has no text
+  if (lacks) wrong.push(`${lacks[0]} has no text`)
   if (document.documentElement.scrollWidth > wide + 1) wrong.push(`the page is ${document.documentElement.scrollWidth} px wide in a window of ${wide}`)
   for (const el of document.body.querySelectorAll('*')) {
     if (!seen(el)) continue

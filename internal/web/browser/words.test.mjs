@@ -27,7 +27,7 @@ test('Spanish and Polish fit', { timeout: 300_000 }, async () => {
   const wrong = []
   for (const person of ['hand-2', 'hand-3']) {
     const page = await tablet(browser, site, { person })
-    for (const path of ['/', '/stock', '/trace?of=R1-01', '/trace?of=E-01', '/recall?of=R1-01', '/balance', '/vessel?of=D041', '/vessel?of=D035', '/holds', '/watch', '/intake', '/extract', '/site?of=Ambry+Hill', '/house', '/setup/people', '/setup/products', '/blend', '/fill', '/warm?of=D025', '/send', '/send/pick?of=O-06', '/send/note?of=DN-O-02', '/orders', '/orders?of=O-06', '/products', '/products?of=summer+340', '/materials', '/complaints', '/do/order', '/do/complaint']) {
+    for (const path of ['/', '/stock', '/trace?of=R1-01', '/trace?of=E-01', '/recall?of=R1-01', '/balance', '/vessel?of=D041', '/vessel?of=D035', '/holds', '/watch', '/intake', '/extract', '/site?of=Ambry+Hill', '/house', '/setup/people', '/setup/products', '/blend', '/fill', '/warm?of=D025&by=2026-12-10T07:00&work=yes&settings=1&grain=clear', '/send', '/send/pick?of=O-06', '/send/note?of=DN-O-02', '/orders', '/orders?of=O-06', '/products', '/products?of=summer+340', '/materials', '/complaints', '/do/order', '/do/complaint']) {
       await page.goto(site.url + path)
       for (const [name, size] of Object.entries({ ...sizes, phone: { width: 390, height: 844 }, 'small phone': { width: 360, height: 640 } })) {
         await page.setViewportSize(size)
