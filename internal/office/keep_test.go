@@ -312,6 +312,13 @@ func TestDaySaysWhatToLight(t *testing.T) {
 	if rows() != 1 {
 		t.Errorf("%d rows, want the wish", rows())
 	}
+	// too late for slow honey: the day says what to set at once, not only that it is late
+	d.write(at.Add(-50*time.Minute), &record.WarmingWanted{What: []record.Code{"A1", "A2"}, Ready: record.DayOf(at.AddDate(0, 0, 3)), Clock: "07:00"})
+	d.Read(func(v *office.View) {
+		if now := slices.ContainsFunc(v.Day(at).Lines, func(l answer.Line) bool { return l.Key == "day.warm-now" }); !now {
+			t.Errorf("nothing tells to light the heater now: %v", v.Day(at).Lines)
+		}
+	})
 	d.write(at.Add(-30*time.Minute), &record.WarmingDropped{What: []record.Code{"A1"}})
 	d.write(at.Add(-20*time.Minute), &record.HoneyMoved{To: "S-9", Filling: "B2", Pours: []record.Pour{{From: "A2", All: record.Yes}}})
 	if rows() != 0 {

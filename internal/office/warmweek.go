@@ -159,6 +159,10 @@ func (v *View) dayWarm(a *answer.Answer, at time.Time) {
 		case x.Cannot != nil:
 			mark = answer.Care
 			a.Lines = append(a.Lines, *x.Cannot)
+		case x.Late && x.By.After(at): // it may still do, with the highest setting at once
+			mark = answer.Bad
+			when, set = record.At(nextHalfHour(at)), degrees(x.SetC)
+			a.Lines = append(a.Lines, answer.Line{Key: "day.warm-now", Mark: answer.Bad, Args: answer.Args{"of": x.Of, "temp": degrees(x.SetC), "by": record.At(x.By)}})
 		case x.Late:
 			mark = answer.Bad
 			a.Lines = append(a.Lines, answer.Line{Key: "day.warm-late", Mark: answer.Bad, Args: answer.Args{"of": x.Of, "by": record.At(x.By)}})
