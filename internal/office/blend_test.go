@@ -49,6 +49,25 @@ func TestParseDemand(t *testing.T) {
 	}
 }
 
+// A filling of a pail, which bears its vessel's number, is planned like a drum.
+func TestFillingIsPlanned(t *testing.T) {
+	o := demoOffice(t)
+	w, err := o.Blend(office.BlendAsk{Only: []office.AskedPart{{Code: "PAIL-R3"}, {Code: "D009"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	<-w.Done()
+	d := house.Draft{Key: record.Key{7}, Person: "owner", When: record.At(o.Now())}
+	if _, err := o.AcceptBlend(context.Background(), w, d, "P-1"); err != nil {
+		t.Fatal(err)
+	}
+	o.Read(func(v *office.View) {
+		if p, ok := v.PlannedBlend("P-1"); !ok || !p.Open {
+			t.Errorf("%+v", p)
+		}
+	})
+}
+
 // Honey on hold is not put into a blend by naming it; the rule is told.
 func TestMustBeSound(t *testing.T) {
 	_, err := demoOffice(t).Blend(office.BlendAsk{Wanted: 600_000, Must: []office.AskedPart{{Code: "D046"}}})

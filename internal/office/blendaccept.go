@@ -40,7 +40,11 @@ func (w *BlendWork) PlanOf(code record.Code) (f *record.BlendPlanned, shown []ho
 			p.All = record.Yes
 		}
 		f.Parts = append(f.Parts, p)
-		shown = append(shown, house.Shown{Code: u.Content.Code, Content: u.Shown})
+		in := u.Content.Code // a filling of a vessel is looked for by the vessel, which may hold another by now
+		if u.Content.Vessel != "" {
+			in = u.Content.Vessel
+		}
+		shown = append(shown, house.Shown{Code: in, Content: u.Shown})
 	}
 	worst := 0.0
 	for _, x := range b.Figures {
