@@ -107,8 +107,8 @@ func (s *FillSpec) Decimals() uint8 {
 	return 1
 }
 
-// warmth is a temperature to a tenth of a degree.
-func warmth(t quantity.Celsius) quantity.Figure {
+// Warmth is a temperature to a tenth of a degree.
+func Warmth(t quantity.Celsius) quantity.Figure {
 	return quantity.Figure{Mantissa: int64(math.Round(float64(t) * 10)), Decimals: 1, Unit: quantity.DegC}
 }
 
@@ -187,7 +187,7 @@ func (x *lister) cuts() {
 		missing, unknown = missing+max(0, c.Missing), unknown || c.Missing < 0
 	}
 	last := s.Cuts[len(s.Cuts)-1]
-	args := answer.Args{"n": s.CutCount, "from": s.Spec.Moment(last.FromMS), "to": s.Spec.Moment(last.ToMS), "missing": missing}
+	args := answer.Args{"n": s.CutCount, "from": s.Spec.Moment(last.FromMS), "seconds": last.Seconds(), "missing": missing}
 	switch {
 	case missing > 0:
 		x.say(answer.Bad, "fill.cut-lost", args)
@@ -334,7 +334,7 @@ func (x *lister) target() {
 	args := answer.Args{"target": GramsOf(t.Target.Target.Target, s.Spec.Decimals()), "guard": GramsOf(t.Guard, s.Spec.Decimals()), "spread": GramsOf(t.SDG, 2), "checked": int64(t.Checked), "label": s.Spec.Label}
 	x.say(answer.Plain, "fill.target", args)
 	if d := s.Spec.Dose; d.ByVolume {
-		x.say(answer.Plain, "fill.density", answer.Args{"drop": GramsOf(t.DensityG, 2), "at": warmth(d.SetTemp), "to": warmth(d.WarmTemp)})
+		x.say(answer.Plain, "fill.density", answer.Args{"drop": GramsOf(t.DensityG, 2), "at": Warmth(d.SetTemp), "to": Warmth(d.WarmTemp)})
 	}
 	if s.Spec.HasSet {
 		x.say(answer.Plain, "fill.set-now", answer.Args{"set": GramsOf(s.Spec.SetG, s.Spec.Decimals())})
@@ -447,7 +447,7 @@ func cutTable(a *answer.Answer, s *FillState) {
 	if len(s.Cuts) == 0 {
 		return
 	}
-	t := a.Table("cuts", "from", "to", "numbers")
+	t := a.Table("cuts", "from", "to", "seconds", "numbers")
 	for _, c := range s.Cuts {
 		mark, missing := answer.Care, any(nil)
 		if c.Missing > 0 {
@@ -456,7 +456,7 @@ func cutTable(a *answer.Answer, s *FillState) {
 		if c.Missing >= 0 {
 			missing = c.Missing
 		}
-		t.Row(mark, s.Spec.Moment(c.FromMS), s.Spec.Moment(c.ToMS), missing)
+		t.Row(mark, s.Spec.Moment(c.FromMS), s.Spec.Moment(c.ToMS), c.Seconds(), missing)
 	}
 }
 

@@ -48,6 +48,9 @@ type FillCut struct {
 	Missing      int64 // jars that had not come when it was there again; -1: they bear no number
 }
 
+// Seconds is how long it was cut, a part of a second as a whole one.
+func (c FillCut) Seconds() int64 { return (c.ToMS - c.FromMS + 999) / 1000 }
+
 // A FillPoint is one point of a nozzle's charts, with how many jars there were by then.
 type FillPoint struct {
 	fill.Point

@@ -121,7 +121,7 @@ func (v *visit) fillRun(p *fillPage, s *office.FillState) {
 	var a answer.Answer
 	office.FillLines(&a, *s)
 	for _, l := range a.Lines {
-		if l.Key == "fill.gross" || l.Key == "fill.down" || l.Key == "fill.density" || l.Key == "fill.cut" || l.Key == "fill.cut-lost" || l.Key == "fill.cut-none" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
+		if l.Key == "fill.gross" || l.Key == "fill.down" || l.Key == "fill.cut" || l.Key == "fill.cut-lost" || l.Key == "fill.cut-none" || l.Key == "fill.odd" || l.Key == "fill.dry" || l.Key == "fill.off-set" || l.Key == "fill.too-coarse" || len(s.Sorted) == 0 && (l.Key == "fill.pulled-fail" || l.Key == "fill.pulled-pass") || l.Key == "fill.none" {
 			p.Told = append(p.Told, v.line(l))
 		}
 	}
@@ -350,6 +350,9 @@ func (v *visit) fillTarget(p *fillPage, s *office.FillState) {
 			x.Under = v.say("page.fill.too-low")
 		}
 	}
+	if d := s.Spec.Dose; d.ByVolume {
+		x.Under = strings.TrimSpace(x.Under + " " + v.with("fill.density", answer.Args{"drop": office.GramsOf(t.DensityG, 2), "at": office.Warmth(d.SetTemp), "to": office.Warmth(d.WarmTemp)}))
+	}
 	if !s.Spec.Ended {
 		x.Set = link("/enter/filler", "of", p.Of, "target", x.Value, "back", link("/fill", "of", p.Of))
 	}
@@ -409,7 +412,7 @@ func (v *visit) verdictSheet(s *office.FillState) *sheet {
 // cutSheet is when the line to the scale was cut.
 func (v *visit) cutSheet(s *office.FillState) *sheet {
 	const most = 8
-	x := &sheet{Title: v.say("page.fill.cuts"), Count: int(s.CutCount), Heads: []head{{Text: v.say("column.from")}, {Text: v.say("column.to")}, {Text: v.say("column.numbers"), Right: true}}}
+	x := &sheet{Title: v.say("page.fill.cuts"), Count: int(s.CutCount), Heads: []head{{Text: v.say("column.from")}, {Text: v.say("column.to")}, {Text: v.say("column.seconds"), Right: true}, {Text: v.say("column.numbers"), Right: true}}}
 	for _, c := range s.Cuts[max(0, len(s.Cuts)-most):] {
 		missing, class := v.text(nil), "watch"
 		if c.Missing >= 0 {
@@ -418,7 +421,7 @@ func (v *visit) cutSheet(s *office.FillState) *sheet {
 		if c.Missing == 0 {
 			class = ""
 		}
-		x.Rows = append(x.Rows, sheetRow{Class: class, Cells: []sheetCell{{Text: v.c.Clock(s.Spec.Moment(c.FromMS).Time()), Head: true}, {Text: v.c.Clock(s.Spec.Moment(c.ToMS).Time())}, {Text: missing, Right: true}}})
+		x.Rows = append(x.Rows, sheetRow{Class: class, Cells: []sheetCell{{Text: v.c.Clock(s.Spec.Moment(c.FromMS).Time()), Head: true}, {Text: v.c.Clock(s.Spec.Moment(c.ToMS).Time())}, {Text: v.c.Count(c.Seconds()), Right: true}, {Text: missing, Right: true}}})
 	}
 	return x
 }

@@ -59,7 +59,7 @@ func (v *visit) textRules(p *rulesPage) {
 			case r.YesNo:
 				text = v.text(office.Yes(now))
 			case now == "":
-				text = v.text(nil)
+				text = v.say("none")
 			}
 			p.Texts = append(p.Texts, ruleRow{Name: v.say("page.rule." + r.Name), Value: text, Own: now != "", Href: link("/do/setting", "of", r.Name, "back", "/rules")})
 		}
@@ -97,14 +97,14 @@ func (v *visit) textTask(name string) (*task, error) {
 		if r.Name != name {
 			continue
 		}
-		c := cell{Name: "text", Need: true, Small: true}
+		c := cell{Name: "text", Label: v.say("field.value"), Need: true, Small: true}
 		v.s.office.Read(func(h *office.View) {
 			c.Start = h.State.SettingText(name)
 			switch {
 			case r.YesNo:
 				c.Pick, c.Start = []option{{Text: v.say("yes"), Value: "yes"}, {Text: v.say("no"), Value: "no"}}, map[bool]string{true: "yes", false: "no"}[office.Yes(c.Start)]
 			case name == "fill.scale":
-				c.Likely = chosen(named(h, record.Instrument, isScale), c.Start)
+				c.Pick = named(h, record.Instrument, isScale)
 			}
 		})
 		if !r.YesNo {
