@@ -113,10 +113,13 @@ func (v *visit) checkPart(h *office.View, s *office.FillState, run record.Code, 
 func weighsJars(label quantity.Milligram) func(record.Fact) bool {
 	return func(f record.Fact) bool {
 		i, ok := f.(*record.InstrumentNamed)
-		if !ok || !isScale(f) {
+		if !ok {
 			return false
 		}
 		g, err := i.Division.In(quantity.G)
+		if mass := err == nil && i.Division.Given(); !mass && !isScale(f) { // whatever it is called, it shows grams
+			return false
+		}
 		most, unknown := i.Capacity.Milligrams()
 		return (err != nil || !i.Division.Given() || g <= 5) && (unknown != nil || !i.Capacity.Given() || most >= label)
 	}

@@ -104,7 +104,7 @@ func (v *visit) textTask(name string) (*task, error) {
 			case r.YesNo:
 				c.Pick, c.Start = []option{{Text: v.say("yes"), Value: "yes"}, {Text: v.say("no"), Value: "no"}}, map[bool]string{true: "yes", false: "no"}[office.Yes(c.Start)]
 			case name == "fill.scale":
-				c.Pick = named(h, record.Instrument, isScale)
+				c.Pick = named(h, record.Instrument, weighsJars(0))
 			}
 		})
 		if !r.YesNo {

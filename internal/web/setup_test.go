@@ -133,6 +133,17 @@ func TestUsualVesselsHoldWhatTheySay(t *testing.T) {
 func TestRulesAreChangedWithAReason(t *testing.T) {
 	x := newHouse(t, &record.PersonNamed{Person: "ann"}).as("ann").unlocked()
 	x.save("/do/setting?of=gap.lot", "0.value", "2", "0.reason", "old scales")
+	x.save("/do/setting?of=fill.by-volume", "0.text", "yes", "0.reason", "piston filler")
+	x.save("/do/setting?of=fill.pattern", "0.text", "{seq};{weight} {unit}", "0.reason", "new scale")
+	x.save("/do/setting?of=fill.scale", "0.text", "checkweigher", "0.reason", "new scale")
+	for _, want := range []string{"{seq};{weight} {unit}", "checkweigher"} {
+		if page := x.get("/rules"); !strings.Contains(page, want) {
+			t.Errorf("the page of rules does not show %q", want)
+		}
+	}
+	if page := x.get("/do/setting?of=fill.scale"); !strings.Contains(page, `value="checkweigher"`) {
+		t.Error("the scale beside the filler is not one to choose")
+	}
 	x.save("/do/setting?of=old.after", "0.value", "400", "0.reason", "cold store")
 	page := regexp.MustCompile(`[\x{a0}\x{202f}]`).ReplaceAllString(x.get("/rules"), " ")
 	if !strings.Contains(page, "2 %") || !strings.Contains(page, "400 days") {
