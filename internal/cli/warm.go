@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"math"
 	"time"
 
 	"combline/internal/answer"
@@ -84,7 +85,7 @@ func (c *warmCommand) ask(h *opened, now time.Time) (w office.WarmAsk, err error
 		if !(c.StartC >= -20 && c.StartC <= 70) {
 			return w, usage("start-c", "typed", c.StartC)
 		}
-		w.Start = quantity.Figure{Mantissa: int64(10 * c.StartC), Decimals: 1, Unit: quantity.DegC}
+		w.Start = quantity.Figure{Mantissa: int64(math.Round(10 * c.StartC)), Decimals: 1, Unit: quantity.DegC}
 	}
 	if c.PowerKW != "" {
 		if w.PowerKW, err = quantity.ParseFigure(c.PowerKW, quantity.Want{Unit: quantity.KW}); err != nil {
