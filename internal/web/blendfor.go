@@ -86,6 +86,7 @@ func (v *visit) blendFor() error {
 	}
 	p.Form = v.askForm(ask, nil)
 	if len(p.Wrong) > 0 {
+		p.Form.keep(q, wrong, v.numberStyle())
 		p.Stamp = newChip("stop", v.say("page.blend.not-asked"))
 		return v.render("blendfor", p)
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 
@@ -53,6 +54,22 @@ func (v *visit) askForm(a office.BlendAsk, k *office.BlendCase) askForm {
 	}
 	v.limitFields(&f, a, k)
 	return f
+}
+
+// keep puts back, as it was typed, what could not be read.
+func (f *askForm) keep(q url.Values, wrong map[string]error, style quantity.NumberStyle) {
+	for name, field := range map[string]*string{"mass": &f.Mass, "most": &f.Most, "risk": &f.Risk, "only": &f.Only, "with": &f.With} {
+		if wrong[name] != nil {
+			*field = q.Get(name)
+		}
+	}
+	var unread []string
+	for _, typed := range q["limit"] {
+		if _, err := office.ParseDemand(typed, style); err != nil && strings.TrimSpace(typed) != "" {
+			unread = append(unread, typed)
+		}
+	}
+	f.Other = append(unread, f.Other...)
 }
 
 // massIn is the unit in which a bare mass is typed.
