@@ -16,8 +16,8 @@ var layer = map[string]int{
 	"house": 3, "assay": 3, "epcis": 3, "label": 3,
 	"plan": 4,
 	// Up to here all is pure: no clock, file, network, SQL, goroutine or context.
-	"office": 5,
-	"ledger": 6, "milp": 6, "instrument": 6, "paper": 6, "replica": 6, "web": 6,
+	"office":  5,
+	"chapter": 6, "ledger": 6, "milp": 6, "instrument": 6, "paper": 6, "replica": 6, "web": 6,
 	"demo": 7, "reckon": 7,
 	"cli": 8,
 }

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"text/template"
+
+	"combline/internal/chapter"
 )
 
 var update = flag.Bool("update", false, "write the keeping chapter of docs/models.md anew")
@@ -41,26 +43,7 @@ func TestDocsAreUpToDate(t *testing.T) {
 	if err := page.Execute(&b, nil); err != nil {
 		t.Fatal(err)
 	}
-	const path, begin, end = "../../docs/models.md", "<!-- chapter keeping -->", "<!-- end of keeping -->"
-	have, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, rest, ok := bytes.Cut(have, []byte(begin))
-	_, after, ok2 := bytes.Cut(rest, []byte(end))
-	if !ok || !ok2 {
-		t.Fatalf("docs/models.md has no place for the keeping chapter")
-	}
-	want := bytes.Join([][]byte{before, []byte(begin), b.Bytes(), []byte(end), after}, nil)
-	if *update {
-		if err := os.WriteFile(path, want, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if !bytes.Equal(have, want) {
-		t.Error("the keeping chapter of docs/models.md is not what the package gives: go test ./internal/assay -run Docs -update")
-	}
+	chapter.Hold(t, "keeping", b.Bytes(), *update)
 }
 
 func calibrationTable() string {

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"text/template"
 
+	"combline/internal/chapter"
 	"combline/internal/honey"
 	"combline/internal/linear"
 	"combline/internal/quantity"
@@ -46,26 +47,7 @@ func TestDocsAreUpToDate(t *testing.T) {
 	if err := page.Execute(&b, nil); err != nil {
 		t.Fatal(err)
 	}
-	const path, begin, end = "../../docs/models.md", "<!-- chapter blending -->", "<!-- end of blending -->"
-	have, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, rest, ok := bytes.Cut(have, []byte(begin))
-	_, after, ok2 := bytes.Cut(rest, []byte(end))
-	if !ok || !ok2 {
-		t.Fatalf("docs/models.md has no place for the blending chapter")
-	}
-	want := bytes.Join([][]byte{before, []byte(begin), b.Bytes(), []byte(end), after}, nil)
-	if *update {
-		if err := os.WriteFile(path, want, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if !bytes.Equal(have, want) {
-		t.Error("the blending chapter of docs/models.md is not what the package gives: go test ./internal/blend -run Docs -update")
-	}
+	chapter.Hold(t, "blending", b.Bytes(), *update)
 }
 
 // promised is the lowest water that a half and half mix of two drums can be promised

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"text/template"
 
+	"combline/internal/chapter"
 	"combline/internal/honey"
 	"combline/internal/quantity"
 	"combline/internal/standard"
@@ -46,26 +47,7 @@ func TestDocsAreUpToDate(t *testing.T) {
 	if err := page.Execute(&b, nil); err != nil {
 		t.Fatal(err)
 	}
-	const path, begin, end = "../../docs/models.md", "<!-- chapter filling -->", "<!-- end of filling -->"
-	have, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, rest, ok := bytes.Cut(have, []byte(begin))
-	_, after, ok2 := bytes.Cut(rest, []byte(end))
-	if !ok || !ok2 {
-		t.Fatalf("docs/models.md has no place for the filling chapter")
-	}
-	want := bytes.Join([][]byte{before, []byte(begin), b.Bytes(), []byte(end), after}, nil)
-	if *update {
-		if err := os.WriteFile(path, want, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if !bytes.Equal(have, want) {
-		t.Error("the filling chapter of docs/models.md is not what the package gives: go test ./internal/fill -run Docs -update")
-	}
+	chapter.Hold(t, "filling", b.Bytes(), *update)
 }
 
 func thousands(n int64) string { return fmt.Sprintf("%d,%03d", n/1000, n%1000) }

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"text/template"
 
+	"combline/internal/chapter"
 	"combline/internal/quantity"
 )
 
@@ -38,26 +39,7 @@ func TestDocsAreUpToDate(t *testing.T) {
 	if err := page.Execute(&b, nil); err != nil {
 		t.Fatal(err)
 	}
-	const path, begin, end = "../../docs/models.md", "<!-- chapter warming -->", "<!-- end of warming -->"
-	have, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, rest, ok := bytes.Cut(have, []byte(begin))
-	_, after, ok2 := bytes.Cut(rest, []byte(end))
-	if !ok || !ok2 {
-		t.Fatalf("docs/models.md has no place for the warming chapter")
-	}
-	want := bytes.Join([][]byte{before, []byte(begin), b.Bytes(), []byte(end), after}, nil)
-	if *update {
-		if err := os.WriteFile(path, want, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if !bytes.Equal(have, want) {
-		t.Error("docs/models.md differs from the model: go test ./internal/heat -run Docs -update")
-	}
+	chapter.Hold(t, "warming", b.Bytes(), *update)
 }
 
 func sayP1() string {
