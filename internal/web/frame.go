@@ -33,6 +33,7 @@ type frame struct {
 	Reads   bool   // a page to be read on a phone
 	Receipt *receipt
 	Hows    []*how
+	Files   []option // the page as a PDF, a spreadsheet, CSV
 }
 
 // A tab is one step of the way of the honey.

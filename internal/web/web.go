@@ -44,6 +44,7 @@ type Options struct {
 	Names []string
 	// Addresses lists where other devices find the pages now; nil: nowhere.
 	Addresses func() []string
+	Printer   Printer // makes PDF files and spreadsheets of what the pages show
 }
 
 // A Store keeps what is not a fact of the house: devices' tokens, digests of PINs,
