@@ -119,6 +119,7 @@ const (
 	KindBlendDropped      Kind = 111
 	KindWarmingWanted     Kind = 112
 	KindWarmingDropped    Kind = 113
+	KindPhotoKept         Kind = 114
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -242,6 +243,7 @@ var kinds = [...]kindDef{
 	KindBlendDropped:      {"blend-dropped", "a planned blend will not be made, or not any further.", func() Fact { return new(BlendDropped) }},
 	KindWarmingWanted:     {"warming-wanted", "contents are to be warm and free of grains by a time. What was set and read is recorded as it is done.", func() Fact { return new(WarmingWanted) }},
 	KindWarmingDropped:    {"warming-dropped", "contents need not be warmed after all.", func() Fact { return new(WarmingDropped) }},
+	KindPhotoKept:         {"photo-kept", "a photo was kept with the house; its bytes stand beside the facts.", func() Fact { return new(PhotoKept) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -357,6 +359,7 @@ func (*BlendPlanned) Kind() Kind      { return KindBlendPlanned }
 func (*BlendDropped) Kind() Kind      { return KindBlendDropped }
 func (*WarmingWanted) Kind() Kind     { return KindWarmingWanted }
 func (*WarmingDropped) Kind() Kind    { return KindWarmingDropped }
+func (*PhotoKept) Kind() Kind         { return KindPhotoKept }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {
