@@ -21,7 +21,7 @@ var chapters = []struct {
 	kinds []record.Kind
 }{
 	{"register-sites", []record.Kind{record.KindSiteOpened, record.KindHivesCounted, record.KindFed, record.KindNotFed, record.KindTreated, record.KindNotTreated,
-		record.KindTreatmentEnded, record.KindEnquiryOpened, record.KindEnquiryRuled, record.KindRipenessRead}},
+		record.KindTreatmentEnded, record.KindEnquiryOpened, record.KindEnquiryRuled, record.KindRipenessRead, record.KindSiteDescribed}},
 	{"register-boxes", []record.Kind{record.KindSupersMarked, record.KindSupersPlaced, record.KindSupersPulled, record.KindSupersSentBack, record.KindCombsStored}},
 	{"register-intake", []record.Kind{record.KindLotOpened, record.KindSupersReceived, record.KindHotRoomEntered, record.KindHotRoomLeft, record.KindSupersSpun,
 		record.KindWetSupersWeighed, record.KindLotRanInto, record.KindLotClosed, record.KindCappingsSpun, record.KindWaxCast, record.KindMelterHoneyDrawn}},
@@ -38,7 +38,7 @@ var chapters = []struct {
 		record.KindSent, record.KindReturned}},
 	{"register-complaints", []record.Kind{record.KindComplaintTaken, record.KindComplaintAnswered, record.KindRecallStarted, record.KindRecallEnded, record.KindPhotoKept}},
 	{"register-cleaning", []record.Kind{record.KindCleaned}},
-	{"register-checks", []record.Kind{record.KindInstrumentNamed, record.KindInstrumentChecked, record.KindProblemFound, record.KindProblemDealtWith, record.KindNoted}},
+	{"register-checks", []record.Kind{record.KindInstrumentNamed, record.KindInstrumentChecked, record.KindProblemFound, record.KindProblemDealtWith, record.KindSafetyPointSet, record.KindSafetyPlanSigned, record.KindNoted}},
 	{"register-materials", []record.Kind{record.KindMaterialNamed, record.KindMaterialCounted, record.KindMaterialOrdered}},
 	{"register-house", []record.Kind{record.KindHouseNamed, record.KindPersonNamed, record.KindPersonLeft, record.KindDeviceNamed, record.KindDeviceShutOut,
 		record.KindSettingChanged, record.KindPlanAccepted, record.KindPrinted, record.KindVesselNamed, record.KindVesselGone, record.KindPlaceNamed,

@@ -120,6 +120,11 @@ const (
 	KindWarmingWanted     Kind = 112
 	KindWarmingDropped    Kind = 113
 	KindPhotoKept         Kind = 114
+	KindSiteDescribed     Kind = 115
+	KindSafetyPointSet    Kind = 116
+	KindSafetyPlanSigned  Kind = 117
+	KindDayPlanned        Kind = 118
+	KindJobTicked         Kind = 119
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -244,6 +249,11 @@ var kinds = [...]kindDef{
 	KindWarmingWanted:     {"warming-wanted", "contents are to be warm and free of grains by a time. What was set and read is recorded as it is done.", func() Fact { return new(WarmingWanted) }},
 	KindWarmingDropped:    {"warming-dropped", "contents need not be warmed after all.", func() Fact { return new(WarmingDropped) }},
 	KindPhotoKept:         {"photo-kept", "a photo was kept with the house; its bytes stand beside the facts.", func() Fact { return new(PhotoKept) }},
+	KindSiteDescribed:     {"site-described", "how far a site is, what its bees bring in and how soon that sets in the comb.", func() Fact { return new(SiteDescribed) }},
+	KindSafetyPointSet:    {"safety-point-set", "a point of the food-safety plan reads so from now on.", func() Fact { return new(SafetyPointSet) }},
+	KindSafetyPlanSigned:  {"safety-plan-signed", "the food-safety plan was looked through and is signed.", func() Fact { return new(SafetyPlanSigned) }},
+	KindDayPlanned:        {"day-planned", "the plan for the days to come was agreed to. What was done is recorded as it is done.", func() Fact { return new(DayPlanned) }},
+	KindJobTicked:         {"job-ticked", "a job of the day sheet was done, or was not and why.", func() Fact { return new(JobTicked) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -360,6 +370,11 @@ func (*BlendDropped) Kind() Kind      { return KindBlendDropped }
 func (*WarmingWanted) Kind() Kind     { return KindWarmingWanted }
 func (*WarmingDropped) Kind() Kind    { return KindWarmingDropped }
 func (*PhotoKept) Kind() Kind         { return KindPhotoKept }
+func (*SiteDescribed) Kind() Kind     { return KindSiteDescribed }
+func (*SafetyPointSet) Kind() Kind    { return KindSafetyPointSet }
+func (*SafetyPlanSigned) Kind() Kind  { return KindSafetyPlanSigned }
+func (*DayPlanned) Kind() Kind        { return KindDayPlanned }
+func (*JobTicked) Kind() Kind         { return KindJobTicked }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {
