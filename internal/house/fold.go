@@ -182,7 +182,7 @@ func (s *State) foldOther(e *record.Entry) {
 	case *record.HouseNamed:
 		s.house = *f
 	case *record.SettingChanged:
-		s.settings[f.Setting] = *f
+		s.settingChanged(e, f)
 	case *record.BlendPlanned:
 		s.blendPlanned(e, f)
 	case *record.BlendDropped:
@@ -231,6 +231,10 @@ func (s *State) foldOther(e *record.Entry) {
 		s.warmingWanted(e, f)
 	case *record.WarmingDropped:
 		s.warmingDropped(f)
+	case *record.DayPlanned:
+		s.dayPlans = append(s.dayPlans, DayPlan{*f, e.Seq, e.When, e.Person})
+	case *record.JobTicked:
+		s.ticks = append(s.ticks, Tick{*f, e.Seq, e.When, e.Person})
 	case *record.ProblemFound:
 		s.problems = append(s.problems, Problem{Code: f.Problem, About: f.About, What: f.What, Fact: e.Seq, When: e.When})
 	case *record.ProblemDealtWith:

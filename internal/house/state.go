@@ -48,35 +48,38 @@ type State struct {
 	texts    map[trace.Node]string // reasons of what was booked, and where what was sent was shipped to
 	origins  []Origin              // by origin
 
-	vessels  map[Thing]*Vessel
-	mixes    map[trace.Node][]Thing // vessels that hold one mix
-	several  map[Thing][]trace.Node // the nodes of sites and dispatches, which have more than one
-	lots     map[Thing]*Lot
-	runs     map[Thing]*Run
-	batches  map[Thing]*batch
-	passing  map[Thing]*passing // by machine
-	places   map[Thing]standing
-	holds    []*Hold
-	readings []Reading
-	readAt   map[trace.Node][]int32
-	sentAway []Awaited
-	papers   []Paper
-	amends   []Correction
-	flags    []Flag
-	problems []Problem
-	blends   []BlendPlan
-	checks   []InstrumentCheck
-	sieves   []SieveCheck
-	temps    map[Thing]Temperature
-	warmAt   map[Thing]uint32 // by thing: its last temperature, in warmths
-	warmths  []warmth
-	stays    []stay // where things stood before
-	wanted   []Wanted
-	heats    map[Thing]record.HeatSet
-	settings map[string]record.SettingChanged
-	house    record.HouseNamed
-	lost     []record.LedgerRestored
-	seals    map[trace.Node][]string
+	vessels      map[Thing]*Vessel
+	mixes        map[trace.Node][]Thing // vessels that hold one mix
+	several      map[Thing][]trace.Node // the nodes of sites and dispatches, which have more than one
+	lots         map[Thing]*Lot
+	runs         map[Thing]*Run
+	batches      map[Thing]*batch
+	passing      map[Thing]*passing // by machine
+	places       map[Thing]standing
+	holds        []*Hold
+	readings     []Reading
+	readAt       map[trace.Node][]int32
+	sentAway     []Awaited
+	papers       []Paper
+	amends       []Correction
+	flags        []Flag
+	problems     []Problem
+	blends       []BlendPlan
+	checks       []InstrumentCheck
+	sieves       []SieveCheck
+	temps        map[Thing]Temperature
+	warmAt       map[Thing]uint32 // by thing: its last temperature, in warmths
+	warmths      []warmth
+	stays        []stay // where things stood before
+	wanted       []Wanted
+	dayPlans     []DayPlan
+	ticks        []Tick
+	heats        map[Thing]record.HeatSet
+	settings     map[string]record.SettingChanged
+	settingsWere map[string][]SettingAt // each in the order of its time
+	house        record.HouseNamed
+	lost         []record.LedgerRestored
+	seals        map[trace.Node][]string
 
 	stored    []trace.Node // lots whose combs were put away in the house
 	yardApart bool
@@ -94,7 +97,7 @@ func New() *State {
 		vessels: map[Thing]*Vessel{}, mixes: map[trace.Node][]Thing{}, several: map[Thing][]trace.Node{}, lots: map[Thing]*Lot{}, runs: map[Thing]*Run{}, batches: map[Thing]*batch{},
 		passing: map[Thing]*passing{}, places: map[Thing]standing{}, readAt: map[trace.Node][]int32{},
 		temps: map[Thing]Temperature{}, warmAt: map[Thing]uint32{}, heats: map[Thing]record.HeatSet{},
-		settings: map[string]record.SettingChanged{}, seals: map[trace.Node][]string{}}
+		settings: map[string]record.SettingChanged{}, settingsWere: map[string][]SettingAt{}, seals: map[trace.Node][]string{}}
 }
 
 // NewFor is a new house with room for what so many facts usually make: two mentions of
@@ -142,11 +145,15 @@ func (s *State) Clone() *State {
 	}
 	c.temps, c.heats, c.settings = maps.Clone(s.temps), maps.Clone(s.heats), maps.Clone(s.settings)
 	c.warmAt, c.warmths, c.stays, c.wanted = maps.Clone(s.warmAt), slices.Clip(s.warmths), slices.Clip(s.stays), slices.Clone(s.wanted)
-	c.seals = maps.Clone(s.seals)
+	c.seals, c.settingsWere = maps.Clone(s.seals), maps.Clone(s.settingsWere)
+	for name, all := range c.settingsWere {
+		c.settingsWere[name] = slices.Clip(all)
+	}
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
 	c.problems, c.blends = slices.Clone(s.problems), slices.Clone(s.blends)
 	c.lost, c.sentAway = slices.Clip(s.lost), slices.Clip(s.sentAway)
+	c.dayPlans, c.ticks = slices.Clip(s.dayPlans), slices.Clip(s.ticks)
 	return &c
 }
 
