@@ -101,6 +101,12 @@ func (c *check) rules(f record.Fact) {
 		c.blendPlan(f)
 	case *record.WarmingWanted:
 		c.warming(f, c.at)
+	case *record.DayPlanned:
+		c.dayPlan(f)
+	case *record.JobTicked:
+		if f.Done == record.No && f.Reason == "" {
+			c.missing("reason", f)
+		}
 	case *record.Amended, *record.Struck:
 		c.correction(f)
 	}
