@@ -79,6 +79,7 @@ var (
 	streamed      = []Entity{Place, Vessel, Filling, Run}
 	heated        = []Entity{Place, Vessel, Machine}
 	packed        = []Entity{Run, Batch}
+	workedOn      = []Entity{Run, Batch, Lot}
 	printable     = []Entity{Run, Batch, Filling, Vessel, Lot, Dispatch, Recall}
 	inVesselOrJar = []Entity{Vessel, Filling, Batch}
 	movable       = []Entity{Vessel, Filling, Batch, Pallet, WaxBlock, Sample, MaterialLot}

@@ -125,6 +125,7 @@ const (
 	KindSafetyPlanSigned  Kind = 117
 	KindDayPlanned        Kind = 118
 	KindJobTicked         Kind = 119
+	KindHoursWorked       Kind = 120
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -254,6 +255,7 @@ var kinds = [...]kindDef{
 	KindSafetyPlanSigned:  {"safety-plan-signed", "the food-safety plan was looked through and is signed.", func() Fact { return new(SafetyPlanSigned) }},
 	KindDayPlanned:        {"day-planned", "the plan for the days to come was agreed to. What was done is recorded as it is done.", func() Fact { return new(DayPlanned) }},
 	KindJobTicked:         {"job-ticked", "a job of the day sheet was done, or was not and why.", func() Fact { return new(JobTicked) }},
+	KindHoursWorked:       {"hours-worked", "people worked on a run, a batch or a lot; each of them worked the hours.", func() Fact { return new(HoursWorked) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -375,6 +377,7 @@ func (*SafetyPointSet) Kind() Kind    { return KindSafetyPointSet }
 func (*SafetyPlanSigned) Kind() Kind  { return KindSafetyPlanSigned }
 func (*DayPlanned) Kind() Kind        { return KindDayPlanned }
 func (*JobTicked) Kind() Kind         { return KindJobTicked }
+func (*HoursWorked) Kind() Kind       { return KindHoursWorked }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {
