@@ -101,6 +101,8 @@ func (c *check) rules(f record.Fact) {
 		c.blendPlan(f)
 	case *record.WarmingWanted:
 		c.warming(f, c.at)
+	case *record.SettingChanged:
+		c.setting(f)
 	case *record.DayPlanned:
 		c.dayPlan(f)
 	case *record.JobTicked:
