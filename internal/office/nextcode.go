@@ -9,16 +9,16 @@ import (
 	"combline/internal/record"
 )
 
-// NextCode proposes a number for a new thing of a kind: the one after the last that
-// was given in the house's usual manner, or first when none was; one that nothing
+// NextCode proposes a number for a new thing of a kind: the one after the highest that
+// was ever given in the house's usual manner, or first when none was; one that nothing
 // bears yet. After a restore it passes over as many as may be painted on drums
 // without being in the record.
 func (v *View) NextCode(kind record.Entity, first record.Code) record.Code {
 	code, given := first, uint64(0)
-	if last, ok := v.lastUsual(kind); ok {
-		code = after(last)
-		if t, ok := v.State.Find(last); ok {
-			given = firstOf(v.State.Mentions(t))
+	if usual, ok := v.lastUsual(kind); ok {
+		code = after(usual)
+		if last, fact, ok := v.State.LastNumber(head(usual)); ok {
+			code, given = after(last), fact
 		}
 	}
 	return v.FreeCode(v.pastLost(code, given))
