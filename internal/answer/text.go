@@ -3,6 +3,7 @@ package answer
 import (
 	"encoding/json"
 	"maps"
+	"strings"
 	"time"
 
 	"combline/internal/quantity"
@@ -28,8 +29,49 @@ func Sentence(c *words.Catalogue, l Line) string {
 // Text prints one cell; an unknown one as the word for it, never as nothing or 0.
 func Text(c *words.Catalogue, v any) string { return c.Text(printable(c, v)) }
 
-// Head is the heading of a column.
-func Head(c *words.Catalogue, column Column) string { return c.Say("column." + column.Key) }
+// Title is a table's heading; that of facts of one kind is the kind's own word.
+func Title(c *words.Catalogue, t Table) string {
+	if strings.HasPrefix(t.Key, ofKind) {
+		return c.Say(t.Key)
+	}
+	return c.Say("table." + t.Key)
+}
+
+// ofKind begins the key of a table of facts of one kind: "kind.drum-filled".
+const ofKind = "kind."
+
+// Name is the table's name as files have it.
+func (t Table) Name() string { return strings.TrimPrefix(t.Key, ofKind) }
+
+// ofFact begins the key of a column that holds a field of a fact.
+const ofFact = "field."
+
+// FieldColumn is the key of a column that holds a field of a fact, by the field's own
+// name: "stacks.2.gross".
+func FieldColumn(name string) string { return ofFact + name }
+
+// Head is the heading of a column. That of a field of a fact is the field's own label,
+// with the number of the list member that it stands in.
+func Head(c *words.Catalogue, column Column) string {
+	name, ok := strings.CutPrefix(column.Key, ofFact)
+	if !ok {
+		return c.Say("column." + column.Key)
+	}
+	text := ""
+	if field, ok := strings.CutSuffix(name, "_known"); ok {
+		name = field
+		text = ", " + c.Say("column.known")
+	}
+	for part := range strings.SplitSeq(name, ".") {
+		if strings.Trim(part, "0123456789") == "" {
+			text = " " + part + text
+		}
+	}
+	return c.Say(record.FieldKey(name)) + text
+}
+
+// Plain is a column's key as files have it: a field by its own name.
+func (c Column) Plain() string { return strings.TrimPrefix(c.Key, ofFact) }
 
 // printable turns what an answer may hold into what package words prints.
 func printable(c *words.Catalogue, v any) any {
@@ -89,14 +131,14 @@ func JSON(c *words.Catalogue, a Answer) ([]byte, error) {
 		for _, r := range t.Rows {
 			row := map[string]any{}
 			for i, col := range t.Columns {
-				row[col.Key] = cellOf(c, r.Cells[i])
+				row[col.Plain()] = cellOf(c, r.Cells[i])
 			}
 			if r.Mark != Plain {
 				row["mark"] = r.Mark.String()
 			}
 			rows = append(rows, row)
 		}
-		tables[t.Key] = rows
+		tables[t.Name()] = rows
 	}
 	if len(tables) > 0 {
 		out["tables"] = tables

@@ -43,7 +43,7 @@ func grid(b *strings.Builder, c *words.Catalogue, t answer.Table) (marked bool) 
 	for i, col := range t.Columns {
 		x := column{key: col.Key, head: answer.Head(c, col)}
 		for _, r := range t.Rows {
-			x.cells = append(x.cells, cell(c, t.Key, col.Key, r.Cells[i]))
+			x.cells = append(x.cells, cell(c, t, r, i))
 			x.right = x.right || isFigure(r.Cells[i])
 			x.whole = x.whole || x.right || isTime(r.Cells[i])
 		}

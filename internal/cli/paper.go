@@ -89,7 +89,7 @@ func (a *app) newFolder(dir string, x answer.Answer) error {
 		if err != nil {
 			return err
 		}
-		if err := root.WriteFile(t.Key+".csv", content, 0o644); err != nil {
+		if err := root.WriteFile(t.Name()+".csv", content, 0o644); err != nil {
 			return err
 		}
 	}

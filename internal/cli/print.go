@@ -60,7 +60,7 @@ func text(c *words.Catalogue, x answer.Answer) string {
 		if len(t.Rows) == 0 {
 			continue
 		}
-		b.WriteString("\n" + c.Say("table."+t.Key) + "\n")
+		b.WriteString("\n" + answer.Title(c, t) + "\n")
 		marked = grid(&b, c, t) || marked
 	}
 	if len(x.Next) > 0 {
@@ -109,8 +109,9 @@ func sign(m answer.Mark) string {
 
 // cell prints one cell. Where a figure or a place is missing it is not known; where
 // a name is missing there is none.
-func cell(c *words.Catalogue, table, column string, v any) string {
-	if v == nil && !measured(table, column) {
+func cell(c *words.Catalogue, t answer.Table, r answer.Row, j int) string {
+	v, column := r.Cells[j], t.Columns[j].Key
+	if answer.Nothing(t, r, j) {
 		return "-"
 	}
 	if raw, ok := v.(json.RawMessage); ok {
@@ -137,18 +138,6 @@ func plain(s string) string {
 		}
 		return r
 	}, s)
-}
-
-// measured reports whether a column holds what somebody measured or saw: then a cell
-// without it is unknown. Boxes that went to a site stand in no place of the house, and
-// material is counted or weighed; what may be touched may be a site.
-func measured(table, column string) bool {
-	switch table {
-	case "box-moves", "materials", "possible-from", "possible-into":
-		return false
-	}
-	return column == "place" ||
-		slices.ContainsFunc([]string{"_g", "_pct", "_c", "_per_g"}, func(unit string) bool { return strings.HasSuffix(column, unit) })
 }
 
 func isFigure(v any) bool {

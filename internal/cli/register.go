@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"combline/internal/answer"
@@ -11,16 +12,29 @@ import (
 )
 
 type registerCommand struct {
-	From   string `arg:"" help:"A month as 2026-10, or the first day as 2026-10-05."`
-	To     string `arg:"" optional:"" help:"The last day; without it, the end of the month, or the one day."`
+	From   string `arg:"" help:"A month as 2026-10, a year as 2026, or the first day as 2026-10-05."`
+	To     string `arg:"" optional:"" help:"The last day or month; without it, the end of the month or year, or the one day."`
+	Of     string `name:"of" placeholder:"REGISTER" help:"One register alone, every field in a column of its own: sites, boxes, intake, bought, honey, heat, lab, holds, runs, orders, complaints, cleaning, checks, materials, house; or a kind of fact as \"jars-filled\" (record --list names them)."`
+	Fields bool   `help:"Every kind of fact in a table of its own, every field in a column."`
 	Events string `name:"events" placeholder:"FILE" help:"Write what happened to the honey as events of EPCIS 2.0 (JSON-LD), each named by its hash."`
 	onPaper
 }
 
 func (c *registerCommand) Run(ctx context.Context, a *app) error {
-	from, to, err := c.period()
-	if err != nil {
-		return err
+	from, to, ok := office.ParsePeriod(c.From, c.To)
+	switch {
+	case !ok && c.To != "":
+		return usage("period", "typed", c.From+" "+c.To)
+	case !ok:
+		return usage("period", "typed", c.From)
+	case to < from:
+		return usage("period-backwards", "from", c.From, "to", c.To)
+	}
+	var kinds []record.Kind
+	if c.Of != "" {
+		if kinds, ok = office.RegisterKinds(c.Of); !ok {
+			return usage("register", "typed", c.Of, "known", strings.Join(office.RegisterNames(), ", "))
+		}
 	}
 	h, err := a.reading(ctx)
 	if err != nil {
@@ -36,32 +50,15 @@ func (c *registerCommand) Run(ctx context.Context, a *app) error {
 		return nil
 	}
 	var x answer.Answer
-	h.Read(func(v *office.View) { x = v.Register(from, to) })
-	if c.asked() {
+	h.Read(func(v *office.View) {
+		if x = v.Register(from, to); c.Fields || c.Of != "" {
+			x = v.RegisterOf(kinds, from, to)
+		}
+	})
+	if c.asked() && x.Cannot == nil {
 		return c.write(a, h, "paper.title.register", x)
 	}
 	return a.show(x)
-}
-
-// period is the first and the last day.
-func (c *registerCommand) period() (from, to record.Day, err error) {
-	first, err := time.Parse("2006-01", c.From)
-	last := first.AddDate(0, 1, -1)
-	if err != nil {
-		if first, err = time.Parse(time.DateOnly, c.From); err != nil {
-			return 0, 0, usage("period", "typed", c.From)
-		}
-		last = first
-	}
-	if c.To != "" {
-		if last, err = time.Parse(time.DateOnly, c.To); err != nil {
-			return 0, 0, usage("period", "typed", c.To)
-		}
-	}
-	if last.Before(first) {
-		return 0, 0, usage("period-backwards", "from", c.From, "to", c.To)
-	}
-	return dayOf(first), dayOf(last), nil
 }
 
 func dayOf(t time.Time) record.Day { return record.Day(t.Unix() / 86400) }

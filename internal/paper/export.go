@@ -21,8 +21,8 @@ import (
 const mostRows = 1_048_576
 
 // Workbook writes an answer's tables as a spreadsheet (Office Open XML), one sheet
-// each: masses as numbers in kilograms, counts, days and times as such, everything
-// else as text. No cell is ever a formula.
+// each: masses as numbers in kilograms, counts, days and times as such, figures of one
+// unit as numbers with the unit in the head, everything else as text. No cell is ever a formula.
 func Workbook(c *words.Catalogue, a answer.Answer) ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()
@@ -44,9 +44,9 @@ func Workbook(c *words.Catalogue, a answer.Answer) ([]byte, error) {
 			continue
 		}
 		if len(t.Rows) >= mostRows {
-			return nil, fmt.Errorf("%s has %d rows; a sheet holds %d: take a shorter time", c.Say("table."+t.Key), len(t.Rows), mostRows-1)
+			return nil, fmt.Errorf("%s has %d rows; a sheet holds %d: take a shorter time", answer.Title(c, t), len(t.Rows), mostRows-1)
 		}
-		name := sheetName(c.Say("table."+t.Key), names)
+		name := sheetName(answer.Title(c, t), names)
 		names = append(names, name)
 		if _, err := f.NewSheet(name); err != nil {
 			return nil, err
@@ -100,11 +100,14 @@ func (w *workbook) table(sheet string, bold int, t answer.Table) error {
 	if err != nil {
 		return err
 	}
-	head := make([]any, len(t.Columns))
+	head, units := make([]any, len(t.Columns)), make([]quantity.Unit, len(t.Columns))
 	for j, col := range t.Columns {
 		text := answer.Head(w.words, col)
+		units[j] = oneUnit(t, j)
 		if strings.HasSuffix(col.Key, "_g") {
 			text += " (kg)"
+		} else if sign := w.words.Unit(units[j]); sign != "" {
+			text += " (" + sign + ")"
 		}
 		head[j] = excelize.Cell{StyleID: bold, Value: text}
 		if err := s.SetColWidth(j+1, j+1, 18); err != nil {
@@ -117,6 +120,9 @@ func (w *workbook) table(sheet string, bold int, t answer.Table) error {
 	for i, r := range t.Rows {
 		cells := make([]any, len(r.Cells))
 		for j, c := range r.Cells {
+			if f, ok := c.(quantity.Figure); ok && units[j] != quantity.NoUnit && f.Given() {
+				c = f.Float()
+			}
 			cells[j] = w.cell(c)
 		}
 		at, err := excelize.CoordinatesToCellName(1, i+2)
@@ -130,13 +136,28 @@ func (w *workbook) table(sheet string, bold int, t answer.Table) error {
 	return s.Flush()
 }
 
+// oneUnit is the unit that all figures of a column share, so that it stands in the head
+// and the figures are numbers; NoUnit where they differ or there are none.
+func oneUnit(t answer.Table, column int) quantity.Unit {
+	unit := quantity.NoUnit
+	for _, r := range t.Rows {
+		f, ok := r.Cells[column].(quantity.Figure)
+		switch {
+		case !ok || !f.Given():
+		case unit != quantity.NoUnit && unit != f.Unit:
+			return quantity.NoUnit
+		default:
+			unit = f.Unit
+		}
+	}
+	return unit
+}
+
 func (w *workbook) cell(v any) any {
 	switch v := v.(type) {
 	case nil:
 		return nil
-	case int64:
-		return v
-	case bool:
+	case int64, float64, bool:
 		return v
 	case quantity.Gram:
 		return excelize.Cell{StyleID: w.kg, Value: float64(v) / 1000}
@@ -170,7 +191,7 @@ func Table(c *words.Catalogue, t answer.Table) ([]byte, error) {
 	w.UseCRLF = true
 	head := make([]string, len(t.Columns))
 	for j, col := range t.Columns {
-		head[j] = col.Key
+		head[j] = col.Plain()
 	}
 	if err := w.Write(head); err != nil {
 		return nil, err

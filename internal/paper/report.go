@@ -11,7 +11,7 @@ import (
 // A Report is an answer on paper.
 type Report struct {
 	House  string // whose it is
-	Title  string
+	Title  string // "Balance"; what it is about follows by itself
 	Answer answer.Answer
 	Made   time.Time // when it was asked, in the house's time
 	Facts  int64     // how many entries the record had then
@@ -25,25 +25,34 @@ const (
 	footHigh = 9.0
 )
 
-// Sheets prints an answer on A4: what it says, its tables, what it rests on and its
-// sources, with the page, the time and the record's length at the foot. Wide tables
-// stand across.
-func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
-	size := A4
-	for _, t := range r.Answer.Tables {
-		if len(t.Columns) > 6 {
-			size = A4Across
-		}
+// heading is the title with what the answer is about.
+func (r Report) heading() string {
+	if of := string(r.Answer.Of); of != "" && !strings.Contains(r.Title, of) {
+		return r.Title + " · " + of
 	}
-	s, err := newSheet(size, r.Title, r.Made)
+	return r.Title
+}
+
+// Sheets prints an answer on A4: what it says, its tables, what it rests on and its
+// sources, with the page, the time and the record's length at the foot. Where a table is
+// wider than an upright sheet, all stand across.
+func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
+	s, err := newSheet(A4, r.heading(), r.Made)
 	if err != nil {
 		return nil, err
 	}
 	p := &reportPage{sheet: s, words: c, report: r}
+	tables := p.grids(r.Answer.Tables)
+	if p.tooWide(tables) {
+		if s, err = newSheet(A4Across, r.heading(), r.Made); err != nil {
+			return nil, err
+		}
+		p.sheet = s
+	}
 	s.AliasNbPages("{pages}")
 	p.next()
 	p.y += 4
-	p.paragraph(true, 6, r.Title)
+	p.paragraph(true, 6, r.heading())
 	if r.House != "" {
 		p.paragraph(false, body, r.House)
 	}
@@ -54,10 +63,8 @@ func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
 	for _, l := range r.Answer.Lines {
 		p.line(l)
 	}
-	for _, t := range r.Answer.Tables {
-		if len(t.Rows) > 0 {
-			p.table(t)
-		}
+	for _, t := range tables {
+		p.table(t)
 	}
 	for _, part := range []struct {
 		key   string
@@ -71,6 +78,10 @@ func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
 				p.line(l)
 			}
 		}
+	}
+	if s.undrawn {
+		p.y += 2
+		p.paragraph(false, body, c.Say("paper.undrawn"))
 	}
 	return s.bytes()
 }
@@ -125,111 +136,4 @@ func sign(m answer.Mark) string {
 		return "■ "
 	}
 	return ""
-}
-
-// table prints a table with its head on every page. A row is never parted.
-func (p *reportPage) table(t answer.Table) {
-	p.y += 3
-	p.need(heading*row + 3*body*row)
-	p.paragraph(true, heading, p.words.Say("table."+t.Key))
-	cells := make([][]string, len(t.Rows))
-	for i, r := range t.Rows {
-		cells[i] = make([]string, len(t.Columns))
-		for j, c := range r.Cells {
-			cells[i][j] = answer.Text(p.words, c)
-		}
-		if len(cells[i]) > 0 {
-			cells[i][0] = sign(r.Mark) + cells[i][0]
-		}
-	}
-	head := make([]string, len(t.Columns))
-	for j, c := range t.Columns {
-		head[j] = answer.Head(p.words, c)
-	}
-	wide := p.columns(head, cells)
-	p.row(head, wide, t, true)
-	for i, r := range cells {
-		if high := p.rowHigh(r, wide); p.y+high > p.size.High-margin-footHigh && i > 0 {
-			p.next()
-			p.row(head, wide, t, true)
-		}
-		p.row(r, wide, t, false)
-	}
-}
-
-const gap = 2.5 // mm between columns
-
-// columns gives each column the width that its texts need; when all don't fit, the wide
-// ones give way.
-func (p *reportPage) columns(head []string, cells [][]string) []float64 {
-	want := make([]float64, len(head))
-	for j, h := range head {
-		want[j] = p.wide(true, body*0.9, h)
-	}
-	for _, r := range cells {
-		for j, c := range r {
-			want[j] = max(want[j], p.wide(false, body, c))
-		}
-	}
-	room := p.inner() - gap*float64(len(head)-1)
-	for {
-		var sum, most float64
-		for _, w := range want {
-			sum, most = sum+w, max(most, w)
-		}
-		if sum <= room || most <= 8 {
-			return want
-		}
-		for j := range want {
-			if want[j] > most*0.95 {
-				want[j] *= 0.95
-			}
-		}
-	}
-}
-
-func (p *reportPage) rowHigh(cells []string, wide []float64) float64 {
-	n := 1
-	for j, c := range cells {
-		n = max(n, len(p.lines(false, body, wide[j], c)))
-	}
-	return float64(n)*body*row + 0.8
-}
-
-func (p *reportPage) row(cells []string, wide []float64, t answer.Table, head bool) {
-	size := body
-	if head {
-		size = body * 0.9
-	}
-	n, x := 1, margin
-	for j, c := range cells {
-		lines := p.lines(head, size, wide[j], c)
-		n = max(n, len(lines))
-		for i, l := range lines {
-			at := x
-			if right(t.Columns[j].Key) {
-				at = x + wide[j] - p.wide(head, size, l)
-			}
-			p.text(at, p.y+float64(i+1)*body*row, head, size, l)
-		}
-		x += wide[j] + gap
-	}
-	p.y += float64(n)*body*row + 0.8
-	p.SetDrawColor(190, 190, 190)
-	p.SetLineWidth(0.15)
-	if head {
-		p.SetDrawColor(0, 0, 0)
-		p.SetLineWidth(0.3)
-	}
-	p.Line(margin, p.y+0.4, p.size.Wide-margin, p.y+0.4)
-}
-
-// right tells a column of figures, which end in their unit.
-func right(key string) bool {
-	for _, unit := range []string{"_g", "_kg", "_mg", "_pct", "_c", "_h", "_days", "_n", "_cents", "units", "pieces", "jars"} {
-		if strings.HasSuffix(key, unit) {
-			return true
-		}
-	}
-	return false
 }

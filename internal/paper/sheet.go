@@ -3,6 +3,7 @@ package paper
 import (
 	"bytes"
 	"fmt"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -24,6 +25,7 @@ type sheet struct {
 	*fpdf.Fpdf
 	size          Size
 	regular, bold *face
+	undrawn       bool // a mark stands for a letter that the type does not have
 }
 
 // newSheet begins a PDF. Made goes into the file as its only time: the same content
@@ -40,7 +42,7 @@ func newSheet(size Size, title string, made time.Time) (*sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &sheet{fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: size.Wide, Ht: size.High}}), size, regular, bold}
+	s := &sheet{fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: size.Wide, Ht: size.High}}), size, regular, bold, false}
 	s.AddUTF8FontFromBytes("plex", "", regular.ttf)
 	s.AddUTF8FontFromBytes("plex", "B", bold.ttf)
 	s.SetCatalogSort(true)
@@ -66,7 +68,9 @@ func (s *sheet) font(bold bool, sizeMM float64) *face {
 
 // text draws one line whose base is at y; it gives its width.
 func (s *sheet) text(x, y float64, bold bool, sizeMM float64, text string) float64 {
+	asked := text
 	text = s.font(bold, sizeMM).drawable(text)
+	s.undrawn = s.undrawn || strings.ContainsRune(text, '¤') && !strings.ContainsRune(asked, '¤')
 	s.Text(x, y, text)
 	return s.GetStringWidth(text)
 }

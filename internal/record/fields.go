@@ -23,7 +23,7 @@ type Field struct {
 	Choices []string         // for choices
 	Codes   []*Code          // for codes: where they stand in the fact
 	Weight  *quantity.Figure // for figures and weights
-	Text    string
+	Text    string           // for weights: how it is known
 }
 
 // A FieldType says what a field holds.

@@ -153,7 +153,7 @@ func (f *form) weight(n int, name string, w *Weight, need bool, unit quantity.Un
 			w.How = f.row.how(f.path + name + "_known")
 		}
 	case seeing:
-		f.see(Field{Name: f.path + name, Type: TypeWeight, Need: need, Given: w.Given(), Unit: unit, Weight: &w.Figure})
+		f.see(Field{Name: f.path + name, Type: TypeWeight, Need: need, Given: w.Given(), Unit: unit, Weight: &w.Figure, Text: w.How.String()})
 	}
 }
 

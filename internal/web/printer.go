@@ -82,7 +82,7 @@ func (v *visit) zipped(tables []answer.Table) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		w, err := z.CreateHeader(&zip.FileHeader{Name: t.Key + ".csv", Method: zip.Deflate, Modified: v.now.UTC()})
+		w, err := z.CreateHeader(&zip.FileHeader{Name: t.Name() + ".csv", Method: zip.Deflate, Modified: v.now.UTC()})
 		if err != nil {
 			return nil, err
 		}

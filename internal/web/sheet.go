@@ -40,7 +40,7 @@ type sheetCell struct {
 // sheet makes a page's table of an answer's, without the columns that are left out.
 // Codes lead to their pages, entries to where they can be corrected.
 func (v *visit) sheet(t answer.Table, without ...string) *sheet {
-	s := &sheet{Title: v.say("table." + t.Key)}
+	s := &sheet{Title: answer.Title(v.c, t)}
 	skip := map[int]bool{}
 	for i, c := range t.Columns {
 		for _, w := range without {
