@@ -147,6 +147,8 @@ type Use struct {
 }
 
 // A Take is what is used up of a stock at a time; below zero: what the way adds to it.
+// At may lie before the block's start, for stuff that must be on the floor by then; what
+// a begun job took before the plan's start is past.
 type Take struct {
 	Stock  int
 	Amount int64
