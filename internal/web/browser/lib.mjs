@@ -1,6 +1,7 @@
 // What the browser tests and the pictures share: a house that is served, a browser,
 // and pages of it. The program is named by COMBLINE, a demo house to copy by HOUSE.
 import { chromium } from 'playwright-core'
+import assert from 'node:assert/strict'
 import { execFile, spawn } from 'node:child_process'
 import { cpSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -76,4 +77,44 @@ export const write = (dir, ...fact) => run(program, ['record', ...fact, '--house
 export async function facts(dir) {
   const { stdout } = await run(program, ['ledger', 'export', '--house', dir], { maxBuffer: 1 << 28 })
   return stdout.trim().split('\n').map((line) => JSON.parse(line)).filter((x) => x.readable).map((x) => ({ seq: x.seq, ...x.readable }))
+}
+
+// taps are what a finger does on the pages of the house in a folder.
+export function taps(dir) {
+  // follow taps what leads to another page.
+  const follow = async (page, target) => {
+    const from = page.url()
+    await target.first().click()
+    await page.waitForFunction((from) => location.href !== from && document.querySelector('.foot'), from)
+  }
+  const tab = (page, name) => follow(page, page.locator(`nav.flow a:has-text("${name}")`))
+  const pick = (page, field, value) => page.locator(`label.pick:has([name="${field}"][value="${value}"])`).first().click()
+
+  // typed fills in a figure with the keys on the screen, or by keyboard in the office.
+  const typed = async (page, field, figures) => {
+    await page.locator(`label:has([name="${field}"])`).first().click()
+    const keys = page.locator('.pad [data-k="1"]')
+    if (await keys.count() && await keys.first().isVisible()) {
+      for (const k of figures) await page.locator(`.pad [data-k="${k}"]`).click()
+    } else {
+      await page.fill(`[name="${field}"]`, figures)
+    }
+    assert.equal(await page.inputValue(`[name="${field}"]`), figures)
+  }
+
+  // save taps what saves and answers yes when it is asked back.
+  const save = async (page) => {
+    const was = (await facts(dir())).length
+    const button = () => page.locator('main form.entry .answer button[name=confirm]:visible, main form.entry .pinask button:visible, main form.entry button.go:visible, main form.entry .pad .save:visible').first()
+    for (let i = 0; i < 4 && (await facts(dir())).length === was; i++) {
+      for (const id of ['#pin-new', '#pin-again', '#pin']) if (await page.locator(`.pinask ${id}`).count()) await page.fill(`.pinask ${id}`, '2580')
+      await page.evaluate(() => { document.documentElement.dataset.old = '1' })
+      await button().click()
+      await page.waitForFunction(() => !document.documentElement.dataset.old && document.querySelector('.foot'))
+      const wrong = await page.locator('.answer.stop[role=alert]:not(.pinask)').allInnerTexts()
+      assert.deepEqual(wrong, [], await page.locator('main form.entry .answer, [aria-invalid] ~ *, .problem').allInnerTexts().then((all) => all.join(' | ')))
+    }
+    assert.ok((await facts(dir())).length > was, `nothing was recorded on ${page.url()}`)
+  }
+  return { follow, tab, pick, typed, save }
 }

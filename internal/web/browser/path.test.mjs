@@ -2,50 +2,14 @@
 // into a tank, drawn into a drum, read, held, traced, corrected and printed.
 import { after, before, test } from 'node:test'
 import assert from 'node:assert/strict'
-import { browse, copyHouse, facts, serve, sizes, tablet } from './lib.mjs'
+import { browse, copyHouse, facts, serve, sizes, tablet, taps } from './lib.mjs'
 
 let browser, dir, site
 before(async () => { dir = copyHouse(); browser = await browse(); site = await serve(dir) })
 after(async () => { await browser?.close(); await site?.stop() })
 
 const last = async () => (await facts(dir)).at(-1)
-const tab = (page, name) => follow(page, page.locator(`nav.flow a:has-text("${name}")`))
-
-// follow taps what leads to another page.
-async function follow(page, target) {
-  const from = page.url()
-  await target.first().click()
-  await page.waitForFunction((from) => location.href !== from && document.querySelector('.foot'), from)
-}
-
-const pick = (page, field, value) => page.locator(`label.pick:has([name="${field}"][value="${value}"])`).first().click()
-
-// typed fills in a figure with the keys on the screen, or by keyboard in the office.
-async function typed(page, field, figures) {
-  await page.locator(`label:has([name="${field}"])`).first().click()
-  const keys = page.locator('.pad [data-k="1"]')
-  if (await keys.count() && await keys.first().isVisible()) {
-    for (const k of figures) await page.locator(`.pad [data-k="${k}"]`).click()
-  } else {
-    await page.fill(`[name="${field}"]`, figures)
-  }
-  assert.equal(await page.inputValue(`[name="${field}"]`), figures)
-}
-
-// save taps what saves and answers yes when it is asked back.
-async function save(page) {
-  const was = (await facts(dir)).length
-  const button = () => page.locator('main form.entry .answer button[name=confirm]:visible, main form.entry .pinask button:visible, main form.entry button.go:visible, main form.entry .pad .save:visible').first()
-  for (let i = 0; i < 4 && (await facts(dir)).length === was; i++) {
-    for (const id of ['#pin-new', '#pin-again', '#pin']) if (await page.locator(`.pinask ${id}`).count()) await page.fill(`.pinask ${id}`, '2580')
-    await page.evaluate(() => { document.documentElement.dataset.old = '1' })
-    await button().click()
-    await page.waitForFunction(() => !document.documentElement.dataset.old && document.querySelector('.foot'))
-    const wrong = await page.locator('.answer.stop[role=alert]:not(.pinask)').allInnerTexts()
-    assert.deepEqual(wrong, [])
-  }
-  assert.ok((await facts(dir)).length > was, `nothing was recorded on ${page.url()}`)
-}
+const { follow, tab, pick, typed, save } = taps(() => dir)
 
 Object.entries(sizes).forEach(([name, size], i) => {
   test(`from the truck to the printed trace, ${name}`, { timeout: 300_000 }, async () => {
