@@ -19,13 +19,11 @@ const incropera = "Incropera et al., Fundamentals of Heat and Mass Transfer, ch.
 
 // models is never changed.
 var models = [...]honey.Model{
-	{Key: "vapour", Name: "water in the air",
-		Formula:  "psat = 611.2·exp(17.62·T/(243.12 + T)) Pa, Y = 0.622·p/(P − p)",
-		Range:    "−40 to 60 °C, 0 to 100 % relative humidity",
-		Accuracy: "0.6 % of the steam tables", Source: "Magnus form, World Meteorological Organization", Memory: "the coefficients", Grade: "A"},
-	{Key: "comb-equilibrium", Name: "what a room's air brings comb honey to",
-		Formula: "W = (RH − 0.248)/0.0175", Range: "25 to 80 % relative humidity; below 50 a driving force only",
-		Accuracy: "published lines differ by 2 to 4 points of water", Source: "Pérez et al., Food Bioproc. Technol. 2, 2009; Doull and Mew 1977 for 55 %", Memory: "the coefficients", Grade: "B"},
+	{Key: "vapour", Name: "water in the air, and what it brings comb honey to",
+		Formula:  "psat = 611.2·exp(17.62·T/(243.12 + T)) Pa, Y = 0.622·p/(P − p), W = (RH − 0.248)/0.0175",
+		Range:    "−40 to 60 °C, 0 to 100 % relative humidity; W for 25 to 80 %, below 50 a driving force only",
+		Accuracy: "0.6 % of the steam tables; published lines for W differ by 2 to 4 points of water",
+		Source:   "Magnus form, World Meteorological Organization; Pérez et al., Food Bioproc. Technol. 2, 2009; Doull and Mew 1977 for 55 %", Memory: "all coefficients", Grade: "A, W: B"},
 	{Key: "gas-side", Name: "the most that air takes off open honey",
 		Formula: "n = hm·(aw·psat(Th)/TKh − RH·psat(Ta)/TKa)/461.52, hm = h/(ρ·cp·Le^⅔)", Range: "13 to 25 % water, 0 to 60 °C, film 0.1 to 1000 W/(m²·K)",
 		Accuracy: "20 % with the film known; an upper bound: honey's inside is slower", Source: "Lewis analogy; " + incropera, Memory: "Lewis number and the air's figures", Grade: "B"},

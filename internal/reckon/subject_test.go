@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"combline/internal/flow"
 	"combline/internal/honey"
 	"combline/internal/quantity"
 	"combline/internal/standard"
@@ -56,7 +57,7 @@ func TestFixedNames(t *testing.T) {
 // Each subject has what it needs to be asked, answered and believed.
 func TestSubjectsAreWhole(t *testing.T) {
 	models := map[string]bool{"granulation": false}
-	for _, m := range honey.Models() {
+	for _, m := range append(honey.Models(), flow.Models()...) {
 		models[m.Key] = false
 	}
 	taken := []string{"subject", "given", "cannot", "doubt", "range", "source", "ask", "mind", "notes", "note"}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"combline/internal/flow"
 	"combline/internal/honey"
 	"combline/internal/standard"
 	"combline/internal/words"
@@ -108,7 +109,10 @@ func (q *Query) behind() []backing {
 }
 
 func (s *Subject) model() honey.Model {
-	m, _ := honey.ModelOf(s.Model)
+	m, ok := honey.ModelOf(s.Model)
+	if !ok {
+		m, _ = flow.ModelOf(s.Model)
+	}
 	return m
 }
 
