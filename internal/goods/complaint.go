@@ -18,8 +18,15 @@ type Complaint struct {
 type Recall struct {
 	*record.RecallStarted
 	Stamp
+	Steps   []RecallStep
 	Ended   *record.RecallEnded
 	EndedAt Stamp
+}
+
+// A RecallStep is something of a recall that was done.
+type RecallStep struct {
+	*record.RecallStep
+	Stamp
 }
 
 func (g *Goods) complaintTaken(f *record.ComplaintTaken, at Stamp) {
@@ -38,6 +45,16 @@ func (g *Goods) complaintAnswered(f *record.ComplaintAnswered, at Stamp) {
 
 func (g *Goods) recallStarted(f *record.RecallStarted, at Stamp) {
 	g.recalls = append(g.recalls, Recall{RecallStarted: f, Stamp: at})
+}
+
+func (g *Goods) recallStep(f *record.RecallStep, at Stamp) {
+	for i := range g.recalls {
+		if r := &g.recalls[i]; r.Recall.Fold() == f.Recall.Fold() {
+			r.Steps = append(slices.Clip(r.Steps), RecallStep{f, at})
+			return
+		}
+	}
+	g.odd = append(g.odd, Flag{Key: FlagRecallUnknown, Of: f.Recall, Stamp: at})
 }
 
 func (g *Goods) recallEnded(f *record.RecallEnded, at Stamp) {

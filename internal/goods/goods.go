@@ -179,6 +179,8 @@ func (g *Goods) foldOffice(e *record.Entry) {
 		g.complaintAnswered(f, stamp(e))
 	case *record.RecallStarted:
 		g.recallStarted(f, stamp(e))
+	case *record.RecallStep:
+		g.recallStep(f, stamp(e))
 	case *record.RecallEnded:
 		g.recallEnded(f, stamp(e))
 	}

@@ -36,7 +36,7 @@ var chapters = []struct {
 		record.KindSealTested, record.KindGlassBroken, record.KindCased, record.KindPalletised, record.KindMaterialUsed}},
 	{"register-orders", []record.Kind{record.KindCustomerNamed, record.KindOrderTaken, record.KindOrderDropped, record.KindPromised, record.KindPromiseTakenBack,
 		record.KindSent, record.KindReturned}},
-	{"register-complaints", []record.Kind{record.KindComplaintTaken, record.KindComplaintAnswered, record.KindRecallStarted, record.KindRecallEnded, record.KindPhotoKept}},
+	{"register-complaints", []record.Kind{record.KindComplaintTaken, record.KindComplaintAnswered, record.KindRecallStarted, record.KindRecallEnded, record.KindRecallStep, record.KindPhotoKept}},
 	{"register-cleaning", []record.Kind{record.KindCleaned}},
 	{"register-checks", []record.Kind{record.KindInstrumentNamed, record.KindInstrumentChecked, record.KindProblemFound, record.KindProblemDealtWith, record.KindSafetyPointSet, record.KindSafetyPlanSigned, record.KindNoted}},
 	{"register-materials", []record.Kind{record.KindMaterialNamed, record.KindMaterialCounted, record.KindMaterialOrdered}},

@@ -126,6 +126,7 @@ const (
 	KindDayPlanned        Kind = 118
 	KindJobTicked         Kind = 119
 	KindHoursWorked       Kind = 120
+	KindRecallStep        Kind = 121
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -256,6 +257,7 @@ var kinds = [...]kindDef{
 	KindDayPlanned:        {"day-planned", "the plan for the days to come was agreed to. What was done is recorded as it is done.", func() Fact { return new(DayPlanned) }},
 	KindJobTicked:         {"job-ticked", "a job of the day sheet was done, or was not and why.", func() Fact { return new(JobTicked) }},
 	KindHoursWorked:       {"hours-worked", "people worked on a run, a batch or a lot; each of them worked the hours.", func() Fact { return new(HoursWorked) }},
+	KindRecallStep:        {"recall-step", "something of a running recall was done, or it was practised; the clock is the fact's own time.", func() Fact { return new(RecallStep) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -378,6 +380,7 @@ func (*SafetyPlanSigned) Kind() Kind  { return KindSafetyPlanSigned }
 func (*DayPlanned) Kind() Kind        { return KindDayPlanned }
 func (*JobTicked) Kind() Kind         { return KindJobTicked }
 func (*HoursWorked) Kind() Kind       { return KindHoursWorked }
+func (*RecallStep) Kind() Kind        { return KindRecallStep }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {
