@@ -103,6 +103,7 @@ func Of(w Wish, t Tipped) (Label, error) {
 		return Label{}, err
 	}
 	l.texts(w, t)
+	l.drawn(w)
 	l.letters(w)
 	return l, nil
 }

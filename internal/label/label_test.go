@@ -211,7 +211,8 @@ func TestNamesNeedTheRecord(t *testing.T) {
 	w.Plant, w.Region = "lime", "Brackenlow"
 	h.Plants = []Mass{{"Lime", 600}, {"", 400}}
 	h.Regions = []Mass{{"Brackenlow", 1000}}
-	h.Taste, h.Lab, h.Pollen = Yes, Yes, Yes
+	h.Taste, h.Pollen = Yes, Yes
+	h.Measured = []Measured{{standard.Conductivity, standard.ReadingOf(0.62, 0.02)}}
 	if l := made(t, w, h); !l.Ready() {
 		t.Errorf("%v", l.keys(answer.Bad))
 	}
@@ -220,7 +221,7 @@ func TestNamesNeedTheRecord(t *testing.T) {
 		"label.plant-not-recorded":   func(h *Tipped) { h.Plants = nil },
 		"label.plant-no-pollen":      func(h *Tipped) { h.Pollen = NotKnown },
 		"label.plant-no-taste":       func(h *Tipped) { h.Taste = NotKnown },
-		"label.plant-lab-against":    func(h *Tipped) { h.Lab = No },
+		"label.plant-no-lab":         func(h *Tipped) { h.Measured = nil },
 		"label.region-not-entirely":  func(h *Tipped) { h.Regions = append(h.Regions, Mass{"", 1}) },
 		"label.region-not-recorded":  func(h *Tipped) { h.Regions = nil },
 		"label.cooking-no-claim":     func(h *Tipped) { h.Cooking = true },

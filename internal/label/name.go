@@ -26,8 +26,8 @@ func (l *Label) name(w Wish, t Tipped) {
 	if t.Cooking {
 		l.say(CookingPart, cookingWay, line("label.cooking-only", nil)).Front = true
 	}
-	if w.Plant != "" {
-		l.plant(w.Plant, t)
+	for _, plant := range plantsSaid(w) {
+		l.plant(w, plant, t)
 	}
 	if w.Region != "" {
 		l.region(w.Region, t)
@@ -38,8 +38,22 @@ func (l *Label) name(w Wish, t Tipped) {
 // figure.
 const mainly = 0.5
 
-func (l *Label) plant(plant string, t Tipped) {
-	part, unknown, total := share(t.Plants, plant)
+// plantsSaid are the plants that the label names: the one that was asked about, and each
+// that stands in its name.
+func plantsSaid(w Wish) (all []string) {
+	if w.Plant != "" {
+		all = append(all, w.Plant)
+	}
+	for _, said := range PlantsIn(w.Name) {
+		if plantKey(said) != plantKey(w.Plant) {
+			all = append(all, said)
+		}
+	}
+	return all
+}
+
+func (l *Label) plant(w Wish, plant string, t Tipped) {
+	part, unknown, total := shareBy(t.Plants, plant, plantKey)
 	args := answer.Args{"plant": plant, "part": percent(part, total)}
 	switch {
 	case t.Cooking:
@@ -49,13 +63,13 @@ func (l *Label) plant(plant string, t Tipped) {
 	case float64(part) <= mainly*float64(total):
 		l.find(NamePart, answer.Bad, honeyName, "label.plant-not-mainly", args)
 	}
+	l.plantLimits(w, plant, t)
 	for _, c := range []struct {
 		truth   Truth
 		missing string
 		against string
 	}{
 		{t.Taste, "label.plant-no-taste", "label.plant-taste-against"},
-		{t.Lab, "label.plant-no-lab", "label.plant-lab-against"},
 		{t.Pollen, "label.plant-no-pollen", "label.plant-pollen-against"},
 	} {
 		switch c.truth {
@@ -63,6 +77,31 @@ func (l *Label) plant(plant string, t Tipped) {
 			l.find(NamePart, answer.Bad, honeyName, c.missing, args)
 		case No:
 			l.find(NamePart, answer.Bad, honeyName, c.against, args)
+		}
+	}
+}
+
+// plantLimits holds what the laboratory read against the limits that the plant has. A
+// limit that is not met by chance, or of which nothing was read, stands against the
+// name; where a rule set has no figure for the plant, a person compares the sheet.
+func (l *Label) plantLimits(w Wish, plant string, t Tipped) {
+	for _, p := range PlantChecks(w.Rules, plant, t.Measured) {
+		args := answer.Args{"plant": plant, "property": answer.Key(p.Key), "value": p.Shown(), "limit": p.Asked(), "chance": quantity.Percent(100 * p.Break)}
+		switch {
+		case p.Verdict == standard.Breach:
+			l.find(NamePart, answer.Bad, p.Limit.Cite, "label.plant-limit-broken", args)
+		case p.Verdict == standard.TooClose:
+			l.find(NamePart, answer.Bad, p.Limit.Cite, "label.plant-limit-close", args)
+		case p.Verdict == standard.CantSay && p.Property == standard.Conductivity:
+			l.find(NamePart, answer.Bad, p.Limit.Cite, "label.plant-no-lab", args)
+		case p.Verdict == standard.CantSay:
+			l.find(NamePart, answer.Care, p.Limit.Cite, "label.plant-limit-unread", args)
+		case p.Verdict == standard.NoLimit && !p.Reading.Known:
+			l.find(NamePart, answer.Bad, p.Limit.Cite, "label.plant-no-lab", args)
+		case p.Verdict == standard.NoLimit:
+			l.find(NamePart, answer.Care, p.Limit.Cite, "label.plant-no-limit", args)
+		default:
+			l.find(NamePart, answer.Good, p.Limit.Cite, "label.plant-limit-kept", args)
 		}
 	}
 }
@@ -81,12 +120,17 @@ func (l *Label) region(region string, t Tipped) {
 
 // share is how much of the honey has the name, how much has none, and how much there is.
 func share(all []Mass, name string) (part, unknown, total quantity.Gram) {
+	return shareBy(all, name, func(s string) string { return strings.ToUpper(strings.TrimSpace(s)) })
+}
+
+// shareBy is share where names are alike by a key.
+func shareBy(all []Mass, name string, key func(string) string) (part, unknown, total quantity.Gram) {
 	for _, m := range all {
 		total += m.Grams
 		switch {
 		case strings.TrimSpace(m.Name) == "":
 			unknown += m.Grams
-		case strings.EqualFold(strings.TrimSpace(m.Name), strings.TrimSpace(name)):
+		case key(m.Name) == key(name):
 			part += m.Grams
 		}
 	}

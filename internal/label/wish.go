@@ -28,13 +28,19 @@ const (
 	No
 )
 
+// Measured is one property of the honey, with its doubt.
+type Measured struct {
+	Property standard.Property
+	Reading  standard.Reading
+}
+
 // Tipped is the honey in the pack, from the record of what was tipped.
 type Tipped struct {
 	Countries []standard.Share // Country "" is honey of no known country
 	Regions   []Mass           // by site or district; Name "" is not known
 	Plants    []Mass           // by the plant that a lot's honey is of; Name "" is not known
+	Measured  []Measured       // what was read or worked out of it, for the limits of a plant
 	Taste     Truth            // does it have the taste and smell of the plant that is named
-	Lab       Truth            // does the laboratory's sheet bear the plant out
 	Pollen    Truth            // does the pollen count bear it out
 	Cooking   bool             // graded for cooking: over a limit of table honey
 	Organic   Truth            // all of it under a certificate
@@ -68,6 +74,9 @@ type Wish struct {
 	Sodium      float64 // g in 100 g, with Nutrition
 	Sugars      float64
 	Recipe      *Recipe // goods with honey as an ingredient
+
+	// Draws reports whether the printer can draw a sign; nil: it was not asked.
+	Draws func(rune) bool
 }
 
 // Keeping is what the shelf-life forecast says of the best-before date.

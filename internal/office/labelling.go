@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -14,11 +15,8 @@ import (
 	"combline/internal/trace"
 )
 
-// countrySetting and a country's code: how the house calls it on labels.
-const countrySetting = "country.name."
-
-// surfaceSetting and a product's code: the largest surface of its pack, cm².
-const surfaceSetting = "pack.surface."
+// noFigure is what stands for a rule that nobody set.
+var noFigure quantity.Figure
 
 // A LabelAsk asks what a label says. What is empty is as the record has it.
 type LabelAsk struct {
@@ -31,6 +29,9 @@ type LabelAsk struct {
 	FullDate bool // day and month printed uncoded
 	Language string
 	Country  func(code string) string // how a country is called in that language, or ""
+
+	Nutrition bool            // with a nutrition declaration
+	Draws     func(rune) bool // whether the printer can draw a sign; nil: it is not asked
 }
 
 // A LabelMade is a label with what it was made from.
@@ -59,7 +60,7 @@ func (v *View) LabelOf(ask LabelAsk) (m LabelMade, ok bool, err error) {
 	if !known {
 		return m, false, nil
 	}
-	m.Number = v.State.SettingText(itemSetting + string(m.Product))
+	m.Number = v.labelText(house.SettingItem + string(m.Product))
 	m.Tipped = v.tipped(n)
 	if m.Wish, err = v.wish(ask, n, m, product.ProductNamed); err != nil {
 		return m, true, err
@@ -92,9 +93,7 @@ func (v *View) tipped(n trace.Node) (t label.Tipped) {
 	for _, g := range v.State.GroupBy(n, v.State.Site) {
 		t.Regions = append(t.Regions, label.Mass{Name: g.Name, Grams: g.Grams})
 	}
-	for _, g := range v.State.GroupBy(n, v.State.Honey) {
-		t.Plants = append(t.Plants, label.Mass{Name: g.Name, Grams: g.Grams})
-	}
+	t.Plants, t.Measured = v.plantsOf(n), v.measuredOf(n)
 	t.Cooking = v.State.Purpose(n) == record.CookingGrade
 	for p, to := range map[record.Property]*label.Truth{record.Taste: &t.Taste, record.Pollen: &t.Pollen} {
 		if r, ok := v.reading(n, p); ok {
@@ -117,9 +116,15 @@ func truthOf(r record.Verdict) label.Truth {
 }
 
 func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNamed) (w label.Wish, err error) {
-	w = label.Wish{Name: p.Name, Plant: ask.Plant, Region: ask.Region, Texts: ask.Texts, Language: ask.Language, Lot: string(m.Mark), FullDate: ask.FullDate}
+	w = label.Wish{Name: p.Name, Draws: ask.Draws, Plant: ask.Plant, Region: ask.Region, Texts: ask.Texts, Language: ask.Language, Lot: string(m.Mark), FullDate: ask.FullDate}
 	if ask.Name != "" {
 		w.Name = ask.Name
+	}
+	if w.Region == "" {
+		w.Region = v.siteIn(w.Name)
+	}
+	if ask.Nutrition {
+		v.nutrition(&w, n)
 	}
 	rules := p.Rules
 	if rules == "" {
@@ -131,9 +136,7 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 	if w.Pack.Net, err = p.Label.Figure.Milligrams(); err != nil {
 		return w, err
 	}
-	if f := v.State.Setting(surfaceSetting+string(p.Product), quantity.Figure{}); f.Given() {
-		w.Pack.LargestCM2 = f.Float()
-	}
+	w.Pack.LargestCM2 = v.surfaceCM2(p.Product)
 	w.Bulk = p.What == record.BulkDrum
 	c := v.State.Content(n)
 	filled := c.When.Time()
@@ -147,13 +150,13 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 	for _, o := range p.Origin {
 		w.Origin = append(w.Origin, standard.Claim{Country: strings.ToUpper(o.Country), Percent: quantity.Percent(o.Percent.Float())})
 	}
-	w.Packer = strings.Trim(v.State.House().Name+", "+v.State.SettingText(addressSetting), ", ")
-	if v.State.SettingText(addressSetting) == "" {
+	w.Packer = strings.Trim(v.State.House().Name+", "+v.labelText(house.SettingAddress), ", ")
+	if v.labelText(house.SettingAddress) == "" {
 		w.Packer = "" // a name without an address is not enough
 	}
 	w.Country = map[string]string{}
 	for _, s := range m.Tipped.Countries {
-		name := v.State.SettingText(countrySetting + s.Country)
+		name := v.labelText(house.SettingCountry + s.Country)
 		if name == "" && ask.Country != nil {
 			name = ask.Country(s.Country)
 		}
@@ -162,6 +165,56 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 		}
 	}
 	return w, nil
+}
+
+// siteIn finds a site of the house in a name, by its code or by how it is called.
+func (v *View) siteIn(name string) string {
+	typed := " " + strings.Join(strings.FieldsFunc(record.Code(name).Fold(), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ") + " "
+	for _, t := range v.State.OfKind(record.Site) {
+		if site := string(v.State.Code(t)); strings.Contains(typed, " "+record.Code(site).Fold()+" ") {
+			return site
+		}
+	}
+	return ""
+}
+
+// Honey in 100 g: generally established data, USDA FoodData Central, honey, SR legacy
+// 19296 (memory). Carbohydrate is by difference, so with the fibre.
+const (
+	tableWater = 17.1
+	tableCarbs = 82.2 // without fibre
+	tableFibre = 0.2
+	tableSugar = 82.1
+	tableProt  = 0.3
+	tableSalt  = 0.004 // of sodium
+)
+
+// nutrition asks for a declaration from the table's honey, carried to the moisture of
+// this one: what is not water is less or more by as much.
+func (v *View) nutrition(w *label.Wish, n trace.Node) {
+	dry := (100 - v.waterOf(n)) / (100 - tableWater)
+	w.Nutrition = &standard.Composition{Carbohydrate: tableCarbs * dry, Fibre: tableFibre * dry, Protein: tableProt * dry}
+	w.Sugars, w.Sodium = tableSugar*dry, tableSalt*dry
+}
+
+// waterOf is a honey's moisture; where it is not known, the table's.
+func (v *View) waterOf(n trace.Node) float64 {
+	if x := v.doubter().of(n, record.Water); x.Value.Known() && x.Value.Value > 10 && x.Value.Value < 30 {
+		return x.Value.Value
+	}
+	return tableWater
+}
+
+// surfaceCM2 is the largest surface of a product's pack; 0: not known.
+func (v *View) surfaceCM2(product record.Code) float64 {
+	name := house.SettingSurface + string(product)
+	if cm2, ok := house.SurfaceCM2(v.labelText(name)); ok {
+		return cm2
+	}
+	if f := v.State.Setting(name, noFigure); f.Given() { // as it could be set before it was a text
+		return f.Float()
+	}
+	return 0
 }
 
 func (v *View) runStart(run record.Code) (*record.RunStarted, bool) {
@@ -210,7 +263,14 @@ func (v *View) Labelling(ask LabelAsk) (answer.Answer, error) {
 	for _, x := range m.Findings {
 		f.Row(x.Mark, answer.Key(partKey(x.Part)), x.Line, shortCite(x.Cite))
 	}
-	a.RestsOn("labelling.rests", answer.Args{"of": m.Mark, "mass": v.State.Graph().Made(v.batchNode(m.Mark))})
+	n := v.batchNode(m.Mark)
+	if ask.Plant != "" {
+		v.plantEvidence(&a, n, ask.Plant)
+	}
+	a.RestsOn("labelling.rests", answer.Args{"of": m.Mark, "mass": v.State.Graph().Made(n)})
+	if m.Wish.Nutrition != nil {
+		a.RestsOn("labelling.nutrition", answer.Args{"water": quantity.Percent(v.waterOf(n))})
+	}
 	a.Follows("labelling.authority", nil)
 	v.restsOnRecord(&a)
 	return a, nil

@@ -13,6 +13,7 @@ type rulesPage struct {
 	*frame
 	Rules []ruleRow
 	Texts []ruleRow // of filling
+	Label []ruleRow // of labels, papers and codes
 	House []fact2
 }
 
@@ -31,6 +32,7 @@ func (v *visit) houseRules() error {
 		}
 	})
 	v.textRules(&p)
+	p.Label = v.labelRules()
 	record.Visit(&v.house, func(x record.Field) {
 		name, text := v.fieldName(x.Name), x.Text
 		switch x.Name {
@@ -112,6 +114,9 @@ func (v *visit) textTask(name string) (*task, error) {
 		}
 		return &task{Title: v.say("page.rule." + name), Back: "/rules",
 			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": name}, Cells: []cell{c, {Name: "reason"}}}}}, nil
+	}
+	if t, ok := v.labelTask(name); ok {
+		return t, nil
 	}
 	return nil, errNotFound
 }
