@@ -119,7 +119,7 @@ func entitiesNeed() (all []need) {
 	for k := record.PracticeRecall; k <= record.FullRecall; k++ {
 		all = append(all, word("record.RecallKind", k.Key())...)
 	}
-	for k := record.LabelPaper; k <= record.LotSheet; k++ {
+	for k := record.LabelPaper; k <= record.PalletLabel; k++ {
 		all = append(all, word("record.PaperKind", k.Key())...)
 	}
 	return all

@@ -41,7 +41,7 @@ var chapters = []struct {
 	{"register-checks", []record.Kind{record.KindInstrumentNamed, record.KindInstrumentChecked, record.KindProblemFound, record.KindProblemDealtWith, record.KindSafetyPointSet, record.KindSafetyPlanSigned, record.KindNoted}},
 	{"register-materials", []record.Kind{record.KindMaterialNamed, record.KindMaterialCounted, record.KindMaterialOrdered}},
 	{"register-house", []record.Kind{record.KindHouseNamed, record.KindPersonNamed, record.KindPersonLeft, record.KindDeviceNamed, record.KindDeviceShutOut,
-		record.KindSettingChanged, record.KindHoursWorked, record.KindPlanAccepted, record.KindDayPlanned, record.KindJobTicked, record.KindPrinted, record.KindVesselNamed, record.KindVesselGone, record.KindPlaceNamed,
+		record.KindSettingChanged, record.KindHoursWorked, record.KindPlanAccepted, record.KindDayPlanned, record.KindJobTicked, record.KindPrinted, record.KindLabelProved, record.KindLabelPrinted, record.KindVesselNamed, record.KindVesselGone, record.KindPlaceNamed,
 		record.KindMachineNamed, record.KindProductNamed, record.KindRecipeSet, record.KindLedgerRestored}},
 }
 

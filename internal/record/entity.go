@@ -80,7 +80,7 @@ var (
 	heated        = []Entity{Place, Vessel, Machine}
 	packed        = []Entity{Run, Batch}
 	workedOn      = []Entity{Run, Batch, Lot}
-	printable     = []Entity{Run, Batch, Filling, Vessel, Lot, Dispatch, Recall}
+	printable     = []Entity{Run, Batch, Filling, Vessel, Lot, Dispatch, Recall, Pallet}
 	inVesselOrJar = []Entity{Vessel, Filling, Batch}
 	movable       = []Entity{Vessel, Filling, Batch, Pallet, WaxBlock, Sample, MaterialLot}
 	ingredient    = []Entity{Vessel, Filling, MaterialLot}

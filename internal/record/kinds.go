@@ -127,6 +127,8 @@ const (
 	KindJobTicked         Kind = 119
 	KindHoursWorked       Kind = 120
 	KindRecallStep        Kind = 121
+	KindLabelProved       Kind = 122
+	KindLabelPrinted      Kind = 123
 )
 
 // kindDef is what is known of a kind: its word on the command line and in files,
@@ -258,6 +260,8 @@ var kinds = [...]kindDef{
 	KindJobTicked:         {"job-ticked", "a job of the day sheet was done, or was not and why.", func() Fact { return new(JobTicked) }},
 	KindHoursWorked:       {"hours-worked", "people worked on a run, a batch or a lot; each of them worked the hours.", func() Fact { return new(HoursWorked) }},
 	KindRecallStep:        {"recall-step", "something of a running recall was done, or it was practised; the clock is the fact's own time.", func() Fact { return new(RecallStep) }},
+	KindLabelProved:       {"label-proved", "two persons held the proof of a label against the record and found it fit to print.", func() Fact { return new(LabelProved) }},
+	KindLabelPrinted:      {"label-printed", "so many labels were printed by a proof.", func() Fact { return new(LabelPrinted) }},
 }
 
 func (*SiteOpened) Kind() Kind        { return KindSiteOpened }
@@ -381,6 +385,8 @@ func (*DayPlanned) Kind() Kind        { return KindDayPlanned }
 func (*JobTicked) Kind() Kind         { return KindJobTicked }
 func (*HoursWorked) Kind() Kind       { return KindHoursWorked }
 func (*RecallStep) Kind() Kind        { return KindRecallStep }
+func (*LabelProved) Kind() Kind       { return KindLabelProved }
+func (*LabelPrinted) Kind() Kind      { return KindLabelPrinted }
 
 // New returns an empty fact of kind k, or nil when k is not known.
 func New(k Kind) Fact {

@@ -116,9 +116,11 @@ const (
 	BalanceSheet
 	RecallList
 	LotSheet
+	CaseLabel
+	PalletLabel
 )
 
-var paperNames = []string{"", "label", "drum tag", "delivery note", "balance", "recall list", "lot sheet"}
+var paperNames = []string{"", "label", "drum tag", "delivery note", "balance", "recall list", "lot sheet", "case label", "pallet label"}
 
 func (k PaperKind) String() string { return paperNames[k] }
 
