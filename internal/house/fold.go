@@ -245,6 +245,10 @@ func (s *State) foldOther(e *record.Entry) {
 		}
 	case *record.Printed:
 		s.papers = append(s.papers, Paper{*f, e.When, e.Seq})
+	case *record.LabelProved:
+		s.proofs = append(s.proofs, Proof{*f, e.Person, e.When, e.Seq})
+	case *record.LabelPrinted:
+		s.labelPrints = append(s.labelPrints, LabelPrint{*f, e.When, e.Seq})
 	case *record.Amended:
 		s.amends = append(s.amends, Correction{Of: uint64(f.Fact), By: e.Seq, Reason: f.Reason, Person: e.Person, When: e.When})
 	case *record.Struck:

@@ -103,6 +103,10 @@ func (c *check) rules(f record.Fact) {
 		c.warming(f, c.at)
 	case *record.SettingChanged:
 		c.setting(f)
+	case *record.LabelProved:
+		c.proved(f)
+	case *record.LabelPrinted:
+		c.labelPrinted(f)
 	case *record.DayPlanned:
 		c.dayPlan(f)
 	case *record.JobTicked:

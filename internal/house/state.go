@@ -61,6 +61,8 @@ type State struct {
 	readAt       map[trace.Node][]int32
 	sentAway     []Awaited
 	papers       []Paper
+	proofs       []Proof
+	labelPrints  []LabelPrint
 	amends       []Correction
 	flags        []Flag
 	problems     []Problem
@@ -150,6 +152,7 @@ func (s *State) Clone() *State {
 		c.settingsWere[name] = slices.Clip(all)
 	}
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
+	c.proofs, c.labelPrints = slices.Clip(s.proofs), slices.Clip(s.labelPrints)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
 	c.problems, c.blends = slices.Clone(s.problems), slices.Clone(s.blends)
 	c.lost, c.sentAway = slices.Clip(s.lost), slices.Clip(s.sentAway)
