@@ -44,6 +44,9 @@ func (m Money) Minus(n Money) Money { return Money{new(big.Rat).Sub(m.rat(), n.r
 // Times is n times m.
 func (m Money) Times(n int64) Money { return m.by(new(big.Rat).SetInt64(n)) }
 
+// Pieces is what so many cost, part of one too.
+func (m Money) Pieces(n *big.Rat) Money { return m.by(n) }
+
 // Kilograms is what a mass costs at m a kilogram.
 func (m Money) Kilograms(g quantity.Gram) Money { return m.by(big.NewRat(int64(g), 1000)) }
 
