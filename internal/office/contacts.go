@@ -56,3 +56,21 @@ func (v *View) contactOf(customer record.Code) any {
 	}
 	return nil
 }
+
+// RecallCustomers are those to whom some of what must be called back went, by share
+// first.
+func (v *View) RecallCustomers(roots []record.Code) (all []record.Code) {
+	for _, r := range roots {
+		for _, t := range v.RecallList(r).Tables {
+			if t.Key != "recall-contacts" {
+				continue
+			}
+			for _, row := range t.Rows {
+				if c := code(row.Cells[0]); c != "" && !slices.Contains(all, c) {
+					all = append(all, c)
+				}
+			}
+		}
+	}
+	return all
+}

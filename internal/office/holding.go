@@ -101,6 +101,9 @@ func (v *View) RecallList(of record.Code) answer.Answer {
 		table.Row(answer.Plain, row...)
 	}
 	v.recallContacts(&a, a.Tables[0], a.Tables[1])
+	v.recallSums(&a, of)
+	a.Follows("recall.apart", nil)
+	v.restsOnRecord(&a)
 	return a
 }
 

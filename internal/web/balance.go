@@ -45,6 +45,9 @@ func (v *visit) balance() error {
 		p.Cannot = v.sentence(*a.Cannot)
 		return v.render("balance", p)
 	}
+	if sent, err := v.onPaper(p.frame, title, a); sent || err != nil {
+		return err
+	}
 	if code != "" {
 		p.about(code)
 		p.Trace = link("/trace", "of", string(a.Of))

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"combline/internal/answer"
 	"combline/internal/goods"
 	"combline/internal/house"
 	"combline/internal/office"
@@ -21,27 +22,42 @@ type complaintsPage struct {
 }
 
 type complaintRow struct {
-	Code, What, Who, When, Answer       string
-	Mark                                string
-	Trace, Recall, Hold, Reply, History string
-	State                               chip
+	Code, What, Who, When, Answer              string
+	Mark                                       string
+	Trace, Recall, Hold, Reply, History, Photo string
+	State                                      chip
+	Photos                                     []photoShown
+	Held                                       string // what holds the mark already
+	Tap                                        *holdTap
 }
+
+// A holdTap holds what is complained of in one tap: the class says why.
+type holdTap struct{ Action, Key, Roots, Cause, Reason, Hold string }
+
+// causes of a hold that follow from what is complained of.
+var causeOfFault = map[record.ComplaintClass]record.Cause{record.FaultFerment: record.CauseFerment, record.FaultForeignBody: record.CauseForeignBody,
+	record.FaultWeight: record.CauseWeight, record.FaultLabel: record.CauseLabel}
 
 func (v *visit) complaints() error {
 	p := complaintsPage{frame: v.frame("send", v.say("page.complaints")), Text: v.say("page.complaints.text"), New: "/do/complaint?back=/complaints", Empty: v.say("page.complaints.none")}
-	var all []goods.Complaint
-	v.s.office.Read(func(h *office.View) { all = h.State.Goods.Complaints() })
-	for _, c := range slices.Backward(all) {
-		if r := v.complaintRow(c); c.Answered == nil {
-			p.Open = append(p.Open, r)
-		} else {
-			p.Done = append(p.Done, r)
+	var a answer.Answer
+	v.s.office.Read(func(h *office.View) {
+		for _, c := range slices.Backward(h.State.Goods.Complaints()) {
+			if r := v.complaintRow(h, c); c.Answered == nil {
+				p.Open = append(p.Open, r)
+			} else {
+				p.Done = append(p.Done, r)
+			}
 		}
+		a = h.ComplaintList()
+	})
+	if sent, err := v.onPaper(p.frame, v.say("page.complaints"), a); sent || err != nil {
+		return err
 	}
 	return v.render("complaints", p)
 }
 
-func (v *visit) complaintRow(c goods.Complaint) complaintRow {
+func (v *visit) complaintRow(h *office.View, c goods.Complaint) complaintRow {
 	mark, code := string(c.Mark), string(c.Complaint)
 	r := complaintRow{Code: code, What: v.say(c.Class.Key()), Who: strings.Trim(string(c.Customer)+", "+c.Bought, ", "), When: v.text(c.When), Mark: mark, History: link("/history", "of", code),
 		Reply: link("/do/complaint-answer", "of", code, "back", "/complaints"), State: newChip("watch", v.say("page.complaints.open"))}
@@ -50,15 +66,30 @@ func (v *visit) complaintRow(c goods.Complaint) complaintRow {
 	}
 	if mark != "" {
 		r.Trace, r.Recall, r.Hold = link("/trace", "of", mark), link("/recall", "of", mark), link("/do/hold", "of", mark, "back", "/complaints")
+		r.Held = v.text(h.HeldBy(c.Mark))
+		if r.Held == "" && c.Answered == nil {
+			r.Tap = v.holdTap(h, c)
+		}
 	}
+	r.Photo, r.Photos = link("/do/photo", "of", code, "back", "/complaints"), v.photosOf(h, c.Complaint)
 	if c.Answered != nil {
 		r.Answer, r.State = c.Answered.Answer, newChip("ok", v.say("page.complaints.answered"))
 	}
 	return r
 }
 
-// complaintTask takes a complaint. A photo stays in the house's folder; its name is
-// noted beside the complaint.
+// holdTap is the hold of a complaint's mark with everything filled in.
+func (v *visit) holdTap(h *office.View, c goods.Complaint) *holdTap {
+	cause, ok := causeOfFault[c.Class]
+	if !ok {
+		cause = record.CauseOther
+	}
+	why := strings.TrimSuffix(v.say("page.complaints.reason", "code", c.Complaint, "class", answer.Key(c.Class.Key()), "what", c.ComplaintTaken.What), ": ")
+	return &holdTap{Action: link("/do/hold", "of", string(c.Mark), "back", "/complaints"), Key: newKey(), Roots: string(c.Mark),
+		Cause: cause.String(), Reason: why, Hold: string(h.NextCode(record.Hold, "H-01"))}
+}
+
+// complaintTask takes a complaint, with a photo where there is one.
 func (v *visit) complaintTask(of record.Code) (*task, error) {
 	t := &task{Of: of}
 	v.s.office.Read(func(h *office.View) {
@@ -68,20 +99,14 @@ func (v *visit) complaintTask(of record.Code) (*task, error) {
 			likely = []option{{Value: string(h.State.Code(x)), Text: string(h.State.Code(x)), On: true}}
 		}
 		t.Parts = []part{{Kind: record.KindComplaintTaken, Cells: []cell{{Name: "class"}, {Name: "mark", Likely: likely, Hint: v.say("page.task.complaint.mark")}, {Name: "what"}, {Name: "units"},
-			{Name: "customer", Likely: named(h, record.Customer, nil)}, {Name: "bought_at"}, {Name: "complaint", Start: string(next)}}},
-			{Kind: record.KindNoted, Fixed: map[string]string{"about": ""}, Maybe: true, Cells: []cell{{Name: "note", Label: v.say("page.task.complaint.photo")}}}}
+			{Name: "customer", Likely: named(h, record.Customer, nil)}, {Name: "bought_at"}, {Name: "complaint", Start: string(next)}}}}
 	})
-	t.Make = func(d *house.Draft) error {
-		k, ok := d.Facts[0].(*record.ComplaintTaken)
-		if !ok || len(d.Facts) < 2 {
-			return nil
+	t.Make = v.withPhoto(t, false, func(d *house.Draft) record.Code {
+		if k, ok := d.Facts[0].(*record.ComplaintTaken); ok {
+			return k.Complaint
 		}
-		if n, ok := d.Facts[1].(*record.Noted); ok {
-			n.About = []record.Code{k.Complaint}
-			n.Note = v.say("page.task.complaint.photo") + ": " + n.Note
-		}
-		return nil
-	}
+		return ""
+	})
 	return t, nil
 }
 

@@ -35,7 +35,9 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"material-order":   (*visit).materialOrderTask,
 	"complaint":        (*visit).complaintTask,
 	"complaint-answer": (*visit).complaintAnswerTask,
+	"photo":            (*visit).photoTask,
 	"recall-end":       (*visit).recallEndTask,
+	"recall-step":      (*visit).recallStepTask,
 	"setting":          (*visit).settingTask,
 	"left":             (*visit).leftTask,
 	"shut-out":         (*visit).shutOutTask,
@@ -74,7 +76,7 @@ func (v *visit) tabOf(name string) string {
 	switch name {
 	case "setting", "left", "shut-out", "recipe", "material-in", "material-count", "material-order": // the house's own, in the menu
 		return ""
-	case "order", "order-drop", "promise", "promise-back", "complaint", "complaint-answer":
+	case "order", "order-drop", "promise", "promise-back", "complaint", "complaint-answer", "photo":
 		return "send"
 	case "plan-drop":
 		return "blend"

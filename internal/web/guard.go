@@ -47,7 +47,11 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		end := time.Now().Add(patience) // the client's time, not the house's
 		_ = line.SetReadDeadline(end)   // not every writer has deadlines; those of net/http do
 		_ = line.SetWriteDeadline(end)
-		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		most := int64(mostBody)
+		if takesPhoto(r) {
+			most = mostPhotoBody
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)
 	})
 }

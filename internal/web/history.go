@@ -50,6 +50,15 @@ func (v *visit) history() error {
 	})
 	if code != "" {
 		p.about(code)
+		var whole answer.Answer
+		if v.arg("as") != "" {
+			v.s.office.Read(func(h *office.View) { whole = h.History(code) })
+		} else {
+			whole.Tables = []answer.Table{t}
+		}
+		if sent, err := v.onPaper(p.frame, title, whole); sent || err != nil {
+			return err
+		}
 	}
 	if len(t.Rows) > 0 {
 		p.Facts = v.facts2(t)

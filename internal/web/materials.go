@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"combline/internal/answer"
 	"combline/internal/office"
 	"combline/internal/record"
 )
@@ -13,16 +14,22 @@ func (v *visit) materials() error {
 	p := goodsPage{frame: v.frame("", v.say("page.materials")), Text: v.say("page.materials.text")}
 	p.Acts = []option{{Text: v.say("page.task.material-in"), Href: "/do/material-in?back=/materials", Value: "intake"}, {Text: v.say("page.task.material-count"), Href: "/do/material-count?back=/materials", Value: "list"},
 		{Text: v.say("page.task.material-order"), Href: "/do/material-order?back=/materials", Value: "pencil"}, {Text: v.say("page.products"), Href: "/products", Value: "fill"}}
+	var a answer.Answer
 	v.s.office.Read(func(h *office.View) {
-		v.answered(&p, h.Materials(office.MaterialsAsk{Today: v.day()}).Answer(h))
+		a = h.Materials(office.MaterialsAsk{Today: v.day()}).Answer(h)
+		v.answered(&p, a)
 		for _, t := range h.Stock().Tables {
 			if t.Key == "materials" && len(t.Rows) > 0 {
 				s := v.sheet(t)
 				s.Count = len(s.Rows)
 				p.Sheets = append(p.Sheets, s)
+				a.Tables = append(a.Tables, t)
 			}
 		}
 	})
+	if sent, err := v.onPaper(p.frame, v.say("page.materials"), a); sent || err != nil {
+		return err
+	}
 	return v.render("goods", p)
 }
 

@@ -17,9 +17,12 @@ func (v *visit) orders() error {
 	}
 	p := goodsPage{frame: v.frame("send", v.say("page.orders")), Text: v.say("page.orders.text"), Empty: v.say("page.orders.none")}
 	p.Acts = []option{{Text: v.say("page.orders.new"), Href: link("/do/order", "back", "/orders"), Value: "pencil"}, {Text: v.say("page.orders.table"), Href: "/bring-in?kind=order-taken", Value: "down"}}
+	var a answer.Answer
 	v.s.office.Read(func(h *office.View) {
 		p.Orders = v.orderRows(h)
 		weeks := h.Unfilled(v.day())
+		a = h.OrderList(v.day())
+		a.Lines, a.Tables = append(a.Lines, weeks.Lines...), append(a.Tables, weeks.Tables...)
 		for _, l := range weeks.Lines {
 			p.Lines = append(p.Lines, v.line(l))
 		}
@@ -31,6 +34,9 @@ func (v *visit) orders() error {
 			}
 		}
 	})
+	if sent, err := v.onPaper(p.frame, v.say("paper.title.orders"), a); sent || err != nil {
+		return err
+	}
 	return v.render("goods", p)
 }
 
@@ -42,8 +48,9 @@ func (v *visit) order() error {
 	p := goodsPage{frame: v.frame("send", v.say("page.send.order")+" · "+string(of))}
 	p.about(of)
 	back := link("/orders", "of", string(of))
+	var a answer.Answer
 	v.s.office.Read(func(h *office.View) {
-		a := h.OrderOf(of, v.day())
+		a = h.OrderOf(of, v.day())
 		o, _ := h.State.Goods.Order(of)
 		if o.Open() {
 			p.Acts = append(p.Acts, option{Text: v.say("page.send.take"), Href: link("/send/pick", "of", string(of)), Value: "send"},
@@ -61,6 +68,9 @@ func (v *visit) order() error {
 			option{Text: v.say("page.history"), Href: link("/history", "of", string(of)), Value: "list"})
 		v.answered(&p, a)
 	})
+	if sent, err := v.onPaper(p.frame, v.say("page.send.order"), a); sent || err != nil {
+		return err
+	}
 	return v.render("goods", p)
 }
 

@@ -29,9 +29,14 @@ type recallPage struct {
 
 // A runningRecall is one that was started and has not ended.
 type runningRecall struct {
-	Code, Text, Since, Clock, End string
-	Seconds                       int64 // since it was started
+	Code, Text, Since, Clock, End, Report string
+	Seconds                               int64 // since it was started
+	Steps                                 []recallStep
+	Did                                   []string
 }
+
+// A recallStep is a step that is written down with one tap.
+type recallStep struct{ Action, Key, Did, Customer, Text string }
 
 func (v *visit) recall() error {
 	code := v.of()
@@ -41,18 +46,18 @@ func (v *visit) recall() error {
 	}
 	p := recallPage{frame: v.frame("trace", title), Of: string(code), Start: link("/do/recall", "of", string(code), "back", link("/recall", "of", string(code)))}
 	var a answer.Answer
-	var recalls []goods.Recall
 	at := time.Now()
 	v.s.office.Read(func(h *office.View) {
 		if code != "" {
 			a = h.RecallList(code)
 		}
-		recalls = h.State.Goods.Recalls()
 	})
 	p.Took = v.say("page.recall.took", "ms", int64(time.Since(at)/time.Millisecond)+1)
-	for _, r := range slices.Backward(recalls) {
-		v.addRecall(&p, r)
-	}
+	v.s.office.Read(func(h *office.View) {
+		for _, r := range slices.Backward(h.State.Goods.Recalls()) {
+			v.addRecall(&p, h, r)
+		}
+	})
 	if code == "" {
 		return v.render("recall", p)
 	}
@@ -60,6 +65,9 @@ func (v *visit) recall() error {
 	if a.Cannot != nil {
 		p.Cannot = v.sentence(*a.Cannot)
 		return v.render("recall", p)
+	}
+	if sent, err := v.onPaper(p.frame, v.say("paper.title.recall"), a); sent || err != nil {
+		return err
 	}
 	t := tablesOf(a)
 	p.Share, p.Possible = v.recallSheet(t["share"], &p, "page.recall.share"), v.recallSheet(t["possible"], &p, "page.recall.possible")
@@ -69,16 +77,80 @@ func (v *visit) recall() error {
 	return v.render("recall", p)
 }
 
-func (v *visit) addRecall(p *recallPage, r goods.Recall) {
+func (v *visit) addRecall(p *recallPage, h *office.View, r goods.Recall) {
+	report := link("/recall/report", "of", string(r.Recall))
 	text := string(r.Recall) + " · " + v.say(r.Scope.Key()) + " · " + v.text(r.Roots)
 	if r.Ended != nil {
 		took := quantity.Minutes(r.EndedAt.When.Minute - r.When.Minute)
-		p.Last = append(p.Last, fact2{text, v.text(r.When) + " · " + v.c.Duration(took), link("/history", "of", string(r.Recall))})
+		p.Last = append(p.Last, fact2{text, v.text(r.When) + " · " + v.c.Duration(took), report})
 		return
 	}
 	seconds := max(0, v.now.Unix()-r.When.Minute*60)
-	p.Running = append(p.Running, runningRecall{Code: string(r.Recall), Text: text, Since: v.text(r.When), Seconds: seconds,
-		Clock: v.c.Duration(quantity.Minutes(float64(seconds) / 60)), End: link("/do/recall-end", "of", string(r.Recall), "back", link("/recall", "of", p.Of))})
+	back := link("/recall", "of", p.Of)
+	if p.Of == "" && len(r.Roots) > 0 {
+		back = link("/recall", "of", string(r.Roots[0]))
+	}
+	run := runningRecall{Code: string(r.Recall), Text: text, Since: v.text(r.When), Seconds: seconds, Report: report,
+		Clock: v.c.Duration(quantity.Minutes(float64(seconds) / 60)), End: link("/do/recall-end", "of", string(r.Recall), "back", report)}
+	for _, s := range r.Steps {
+		did := v.say(s.Step.Key())
+		if s.Customer != "" {
+			did += ": " + customerOf(h, s.Customer)
+		}
+		run.Did = append(run.Did, did+", "+v.c.Duration(quantity.Minutes(s.When.Minute-r.When.Minute)))
+	}
+	run.Steps = v.recallSteps(h, r, link("/do/recall-step", "of", string(r.Recall), "back", back))
+	p.Running = append(p.Running, run)
+}
+
+// recallSteps are the steps that have not been done: of the house, then each customer to
+// be told.
+func (v *visit) recallSteps(h *office.View, r goods.Recall, action string) (all []recallStep) {
+	done := func(step record.RecallStepKind, customer record.Code) bool {
+		return slices.ContainsFunc(r.Steps, func(s goods.RecallStep) bool { return s.Step == step && s.Customer.Fold() == customer.Fold() })
+	}
+	for _, step := range []record.RecallStepKind{record.RecallMarkFound, record.RecallListMade, record.RecallStockHeld, record.RecallAuthorityTold} {
+		if !done(step, "") {
+			all = append(all, recallStep{action, newKey(), step.String(), "", v.say(step.Key())})
+		}
+	}
+	for _, c := range h.RecallCustomers(r.Roots) {
+		if len(all) < mostTaps && !done(record.RecallCustomerTold, c) {
+			all = append(all, recallStep{action, newKey(), record.RecallCustomerTold.String(), string(c), v.say("page.recall.tell", "name", customerOf(h, c))})
+		}
+	}
+	return all
+}
+
+// mostTaps are as many steps as have a button of their own; others are written by hand.
+const mostTaps = 16
+
+// recallStepTask writes down a step of a running recall.
+func (v *visit) recallStepTask(of record.Code) (*task, error) {
+	of, err := v.must(of, record.Recall)
+	if err != nil {
+		return nil, err
+	}
+	return &task{Of: of, Title: v.say("page.task.recall-step") + " · " + string(of), Parts: []part{{Kind: record.KindRecallStep,
+		Fixed: map[string]string{"recall": string(of)}, Cells: []cell{{Name: "did"}, {Name: "customer"}, {Name: "units"}, {Name: "note"}}}}}, nil
+}
+
+// recallReport is how a recall or its practice went, to be printed.
+func (v *visit) recallReport() error {
+	p := goodsPage{frame: v.frame("trace", v.say("paper.title.recall-report")), Print: true}
+	var a answer.Answer
+	known := false
+	v.s.office.Read(func(h *office.View) { a, known = h.RecallReport(v.of(), record.At(v.now)) })
+	if !known {
+		return &notThere{v.of(), nil}
+	}
+	p.Title += " · " + string(a.Of)
+	if sent, err := v.onPaper(p.frame, v.say("paper.title.recall-report"), a); sent || err != nil {
+		return err
+	}
+	p.Acts = []option{{Text: v.say("page.recall"), Href: "/recall", Value: "list"}, {Text: v.say("page.history"), Href: link("/history", "of", string(a.Of)), Value: "list"}}
+	v.answered(&p, a)
+	return v.render("goods", p)
 }
 
 // recallSheet is one list, with a box to tick for each line on paper, and its sums.

@@ -123,6 +123,11 @@ func (v *visit) pick() error {
 	}
 	p.frame = v.frame("send", t.Title)
 	p.about(of)
+	var list answer.Answer
+	v.s.office.Read(func(h *office.View) { list = pick.Answer(h) })
+	if sent, err := v.onPaper(p.frame, v.say("paper.title.pick"), list); sent || err != nil {
+		return err
+	}
 	ticked := v.r.PostForm["take"]
 	for _, l := range pick.Lines {
 		p.Takes = append(p.Takes, v.takeRow(l, ticked))
@@ -130,11 +135,9 @@ func (v *visit) pick() error {
 	for _, l := range pick.Lacks {
 		p.Lacks = append(p.Lacks, v.line(l.Why))
 	}
-	v.s.office.Read(func(h *office.View) {
-		if t := tablesOf(pick.Answer(h))["pick-left"]; len(t.Rows) > 0 {
-			p.Left = v.sheet(t)
-		}
-	})
+	if t := tablesOf(list)["pick-left"]; len(t.Rows) > 0 {
+		p.Left = v.sheet(t)
+	}
 	if len(p.Takes) == 0 {
 		p.Empty = v.say("page.send.nothing")
 	}
@@ -232,6 +235,9 @@ func (v *visit) note() error {
 	}
 	p.Title += " · " + string(a.Of)
 	p.about(a.Of)
+	if sent, err := v.onPaper(p.frame, v.say("paper.title.delivery-note"), a); sent || err != nil {
+		return err
+	}
 	v.answered(&p, a)
 	return v.render("goods", p)
 }

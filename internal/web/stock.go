@@ -35,6 +35,9 @@ func (v *visit) stock() error {
 		a, floor = h.Stock(), h.Floor()
 		places = h.Places(floor)
 	})
+	if sent, err := v.onPaper(p.frame, v.say("page.tab.stock"), a); sent || err != nil {
+		return err
+	}
 	tables := tablesOf(a)
 	p.Line = v.sentence(a.Lines[0])
 	p.Sums = v.sheet(tables["sums"])

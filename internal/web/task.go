@@ -23,6 +23,9 @@ type task struct {
 	Alarm bool
 	Note  string
 	Keys  bool // the big keypad stands beside it
+	// Photo is the label of a field for a photo, PhotoHint what to know of it, PhotoNote
+	// the label of a line about it; Kept is the digest of one that came before.
+	Photo, PhotoHint, PhotoNote, Kept string
 	// Make adds facts that no part describes, or changes the draft, before it is
 	// recorded. Its error is worded like one of the house.
 	Make func(*house.Draft) error

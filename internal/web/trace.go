@@ -55,7 +55,7 @@ func (v *visit) trace() error {
 	var w office.Whereabouts
 	var more map[string]int
 	most := mostSteps
-	if v.arg("table") != "" { // one table in full
+	if v.arg("table") != "" || v.arg("as") != "" { // one table in full, or all on paper
 		most = 0
 	}
 	v.s.office.Read(func(h *office.View) {
@@ -81,6 +81,9 @@ func (v *visit) trace() error {
 		p.Cannot = v.sentence(*a.Cannot)
 		p.Links = v.thingLinks(a.Of)
 		return v.render("trace", p)
+	}
+	if sent, err := v.onPaper(p.frame, v.say("page.tab.trace")+" · "+p.Of, a); sent || err != nil {
+		return err
 	}
 	if t, ok := tablesOf(a)[v.arg("table")]; ok { // one table in full
 		p.Whole = v.part(rowsAPage, t, "/trace", "of", string(a.Of), "table", t.Key)

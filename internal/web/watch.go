@@ -16,6 +16,9 @@ func (v *visit) watchList() error {
 	p := watchPage{frame: v.frame("today", v.say("page.watch"))}
 	var day answer.Answer
 	v.s.office.Read(func(h *office.View) { day = h.Day(v.now) })
+	if sent, err := v.onPaper(p.frame, v.say("page.watch"), day); sent || err != nil {
+		return err
+	}
 	for _, l := range day.Lines {
 		p.Lines = append(p.Lines, v.line(l))
 	}
