@@ -28,10 +28,10 @@ type Step struct {
 func Season() []Step {
 	d := &diary{}
 	for _, write := range []func(*diary){
-		setUpHouse, setUpPlaces, setUpMachines, setUpVessels, setUpSites, setUpGoods, setUpMaterials,
+		setUpHouse, setUpPlaces, setUpMachines, setUpVessels, setUpSites, setUpGoods, setUpMaterials, setUpCosts,
 		yardWork, harvest, washDowns, buyIn, cookingGrade, laboratory,
 		storeMoves, temperatures, orders, materials, packing, kitchen, dispatches,
-		treatmentClash, diseaseEnquiry, overheatedDrum, driftingNozzle, complaint, morningChecks,
+		treatmentClash, diseaseEnquiry, overheatedDrum, driftingNozzle, complaint, morningChecks, hoursWorked,
 	} {
 		write(d)
 	}
