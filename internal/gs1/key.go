@@ -41,10 +41,11 @@ func Case(number string, indicator int) (Element, error) {
 }
 
 // Pallet makes the serial code of a shipping container: an extension digit, the
-// company's prefix of 7 to 10 digits, and a number that fills it up to 17.
+// company's prefix of 4 to 12 digits, and a number that fills it up to 17. Source: GS1
+// General Specifications, section 1.4.4 and glossary (memory).
 func Pallet(company string, extension int, serial int64) (Element, error) {
-	if n := len(company); n < 7 || n > 10 || strings.Trim(company, "0123456789") != "" {
-		return Element{}, fmt.Errorf("%q is no company prefix of 7 to 10 digits", company)
+	if n := len(company); n < 4 || n > 12 || strings.Trim(company, "0123456789") != "" {
+		return Element{}, fmt.Errorf("%q is no company prefix of 4 to 12 digits", company)
 	}
 	width := 16 - len(company)
 	limit := int64(1)

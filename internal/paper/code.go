@@ -28,6 +28,11 @@ func Bars(es gs1.Elements) (Code, error) {
 	if err := es.Check(); err != nil {
 		return Code{}, err
 	}
+	return bars(es)
+}
+
+// bars makes one row of a label whose rows were checked together.
+func bars(es gs1.Elements) (Code, error) {
 	data := es.String()
 	if n := len(strings.ReplaceAll(data, gs1.Separator, "")); n > 48 {
 		return Code{}, fmt.Errorf("%s has %d characters; bars carry at most 48: use a square code or two rows", es.Print(), n)

@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
+	"unicode"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/norm"
 )
 
 // What scripts/assets.mjs puts here at build time: IBM Plex Sans and its licence.
@@ -88,9 +90,23 @@ func (a *face) drawable(s string) string {
 			return '\u00a0'
 		case r == '\u200b' || r == '\u00ad' || r == '\ufeff' || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069':
 			return -1
-		case a.has(r):
+		case a.has(r) && !unicode.Is(unicode.Mn, r):
 			return r
 		}
 		return '¤'
-	}, strings.ToValidUTF8(s, "¤"))
+	}, norm.NFC.String(strings.ToValidUTF8(s, "¤")))
+}
+
+// Draws reports whether the fonts can draw a sign, on its own place: a mark that would
+// have to be set over another letter is not.
+func Draws(r rune) bool {
+	a, err := loadFace("regular")
+	if err != nil {
+		return true // nothing is printed then, and that is said
+	}
+	return a.draws(r)
+}
+
+func (a *face) draws(r rune) bool {
+	return !unicode.Is(unicode.Mn, r) && a.drawable(string(r)) != "¤" || r == '¤'
 }

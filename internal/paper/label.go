@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -19,6 +20,7 @@ type JarLabel struct {
 	Codes  gs1.Elements // what a square code says, or none
 	Domain string       // the packer's own, for a telephone to open; "" makes a DataMatrix
 	Count  int          // how many labels
+	Proof  bool         // not for sale: what says so stands across every label
 }
 
 // A Small is a label that its own texts don't fit on at the heights that the rules ask
@@ -59,8 +61,30 @@ func Labels(c *words.Catalogue, stock Stock, j JarLabel, made time.Time) ([]byte
 		}
 		x, y := stock.at(n%each%stock.Across, n%each/stock.Across)
 		d.draw(s, x+stock.Margin, y+stock.Margin)
+		if j.Proof {
+			s.across(c.Say("paper.proof"), x, y, stock.Label)
+		}
 	}
 	return s.bytes()
+}
+
+// across writes from corner to corner of a label, as large as goes, over what stands
+// there and so that it can still be read.
+func (s *sheet) across(text string, x, y float64, label Size) {
+	long := math.Hypot(label.Wide, label.High)
+	size := 0.86 * long / s.wide(true, 1, text)
+	size = min(size, 0.5*min(label.Wide, label.High))
+	angle := math.Atan2(label.High, label.Wide) * 180 / math.Pi
+	wide := s.wide(true, size, text)
+	mx, my := x+label.Wide/2, y+label.High/2
+	s.SetAlpha(0.35, "Normal")
+	s.SetTextColor(150, 0, 0)
+	s.TransformBegin()
+	s.TransformRotate(angle, mx, my)
+	s.text(mx-wide/2, my+size*0.35, true, size, text)
+	s.TransformEnd()
+	s.SetAlpha(1, "Normal")
+	s.SetTextColor(0, 0, 0)
 }
 
 // A design is a label laid out: where each line stands, from the label's inner corner.

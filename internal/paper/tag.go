@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"combline/internal/gs1"
@@ -137,8 +138,13 @@ func (s *sheet) parcel(stock Stock, p Parcel, x, y float64) error {
 	wide, end := stock.Label.Wide-2*stock.Margin, y+stock.Label.High-2*stock.Margin
 	var rows []Code
 	module := barModule
+	if all := slices.Concat(p.Codes...); len(all) > 0 {
+		if err := all.Check(); err != nil { // rows say something together: a count needs the pallet's own number
+			return err
+		}
+	}
 	for _, es := range p.Codes {
-		c, err := Bars(es)
+		c, err := bars(es)
 		if err != nil {
 			return err
 		}
