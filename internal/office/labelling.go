@@ -43,6 +43,7 @@ type LabelMade struct {
 	Run     record.Code
 	Product record.Code
 	Number  string // the product's GTIN, or ""
+	Filled  time.Time
 }
 
 // LabelOf works out the label of a lot mark or a run, from what was tipped. ok is false
@@ -62,6 +63,7 @@ func (v *View) LabelOf(ask LabelAsk) (m LabelMade, ok bool, err error) {
 	}
 	m.Number = v.labelText(house.SettingItem + string(m.Product))
 	m.Tipped = v.tipped(n)
+	m.Filled = v.State.Content(n).When.Time()
 	if m.Wish, err = v.wish(ask, n, m, product.ProductNamed); err != nil {
 		return m, true, err
 	}
