@@ -34,12 +34,13 @@ type keepsCommand struct {
 	Hours float64 `placeholder:"H" help:"Instead of --to: how many hours it lasted."`
 	AsOf  string  `name:"as-of" placeholder:"TIME" help:"Ask as of then: what was written later does not count."`
 	storeFlags
+	onPaper
 }
 
 const notSaid = -999.0
 
 func (c *keepsCommand) Run(ctx context.Context, a *app) error {
-	return a.question(ctx, func(h *opened) (answer.Answer, error) {
+	return a.onPaper(ctx, c.onPaper, "paper.title.keeps", func(h *opened) (answer.Answer, error) {
 		v, now, err := h.asOf(ctx, c.AsOf)
 		if err != nil {
 			return answer.Answer{}, err

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -47,6 +48,24 @@ func (p onPaper) write(a *app, h *opened, title string, x answer.Answer) error {
 		return a.newFolder(p.CSV, x)
 	}
 	return nil
+}
+
+// onPaper opens the house for reading, asks, and shows the answer or puts it where it was
+// asked to.
+func (a *app) onPaper(ctx context.Context, p onPaper, title string, ask func(*opened) (answer.Answer, error)) error {
+	h, err := a.reading(ctx)
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	x, err := ask(h)
+	if err != nil {
+		return err
+	}
+	if !p.asked() || x.Cannot != nil {
+		return a.show(x)
+	}
+	return p.write(a, h, title, x)
 }
 
 // newFile writes a whole file that is not there yet; half a file is none.

@@ -49,16 +49,22 @@ func (c *registerCommand) Run(ctx context.Context, a *app) error {
 	if !c.asked() && c.Events != "" {
 		return nil
 	}
-	var x answer.Answer
+	var said, x answer.Answer
 	h.Read(func(v *office.View) {
-		if x = v.Register(from, to); c.Fields || c.Of != "" {
+		said = v.RegisterSaid(kinds, from, to)
+		if x = said; c.Fields || c.Of != "" {
 			x = v.RegisterOf(kinds, from, to)
 		}
 	})
-	if c.asked() && x.Cannot == nil {
-		return c.write(a, h, "paper.title.register", x)
+	if !c.asked() || x.Cannot != nil {
+		return a.show(x)
 	}
-	return a.show(x)
+	sheets, files := c.onPaper, c.onPaper // a sheet of paper is too narrow for every field
+	sheets.XLSX, sheets.CSV, files.PDF = "", "", ""
+	if err := sheets.write(a, h, "paper.title.register", said); err != nil {
+		return err
+	}
+	return files.write(a, h, "paper.title.register", x)
 }
 
 func dayOf(t time.Time) record.Day { return record.Day(t.Unix() / 86400) }

@@ -6,10 +6,10 @@ import (
 	"combline/internal/answer"
 )
 
-type stockCommand struct{}
+type stockCommand struct{ onPaper }
 
-func (*stockCommand) Run(ctx context.Context, a *app) error {
-	return a.question(ctx, func(h *opened) (answer.Answer, error) { return h.Stock(), nil })
+func (c *stockCommand) Run(ctx context.Context, a *app) error {
+	return a.onPaper(ctx, c.onPaper, "paper.title.stock", func(h *opened) (answer.Answer, error) { return h.Stock(), nil })
 }
 
 // question opens the house for reading, asks, and shows the answer.

@@ -10,6 +10,7 @@ import (
 
 type traceCommand struct {
 	Code string `arg:"" help:"A drum, lot, run, lot mark, case, site, order, customer, machine, lot of material, hold, place or seal."`
+	onPaper
 }
 
 func (c *traceCommand) Run(ctx context.Context, a *app) error {
@@ -17,7 +18,7 @@ func (c *traceCommand) Run(ctx context.Context, a *app) error {
 	if err != nil {
 		return err
 	}
-	return a.question(ctx, func(h *opened) (answer.Answer, error) { return h.Trace(code), nil })
+	return a.onPaper(ctx, c.onPaper, "paper.title.trace", func(h *opened) (answer.Answer, error) { return h.Trace(code), nil })
 }
 
 // named is a code as it was typed; none at all names nothing.

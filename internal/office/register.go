@@ -1,6 +1,7 @@
 package office
 
 import (
+	"slices"
 	"strings"
 
 	"combline/internal/answer"
@@ -61,7 +62,10 @@ func chapterOf(k record.Kind) (int, bool) {
 // chapter, as an inspector asks for it: what happened as it is now said to have been,
 // who wrote it, and which entries were corrected. It ends with what went out, by the
 // eight fields of Regulation (EU) 931/2011 article 3.
-func (v *View) Register(from, to record.Day) answer.Answer {
+func (v *View) Register(from, to record.Day) answer.Answer { return v.RegisterSaid(nil, from, to) }
+
+// RegisterSaid is [View.Register] of some kinds of facts alone; without kinds, of all.
+func (v *View) RegisterSaid(kinds []record.Kind, from, to record.Day) answer.Answer {
 	a := answer.Answer{Question: "register"}
 	a.Say("register.period", answer.Args{"from": from, "to": to})
 	tables := make([]*answer.Table, len(chapters))
@@ -81,7 +85,7 @@ func (v *View) Register(from, to record.Day) answer.Answer {
 		}
 		e := step.Entry
 		day := DayOf(e.When)
-		if day < from || day > to || step.Struck || corrects(e.Fact) != 0 {
+		if day < from || day > to || step.Struck || corrects(e.Fact) != 0 || kinds != nil && !slices.Contains(kinds, e.Fact.Kind()) {
 			continue
 		}
 		facts++
@@ -96,10 +100,14 @@ func (v *View) Register(from, to record.Day) answer.Answer {
 			sent = append(sent, &e)
 		}
 	}
-	v.corrections(corrections, from, to)
-	v.sentRegister(&a, sent)
+	if kinds == nil {
+		v.corrections(corrections, from, to)
+	}
 	a.Say("register.facts", answer.Args{"n": facts})
-	a.Follows("register.source", nil)
+	if kinds == nil || slices.Contains(kinds, record.KindSent) {
+		v.sentRegister(&a, sent)
+		a.Follows("register.source", nil)
+	}
 	v.restsOnRecord(&a)
 	return a
 }

@@ -67,7 +67,6 @@ func (v *View) RegisterOf(kinds []record.Kind, from, to record.Day) answer.Answe
 		}
 	}
 	a.Say("register.facts", answer.Args{"n": n})
-	a.Follows("register.source", nil)
 	v.restsOnRecord(&a)
 	return a
 }

@@ -395,3 +395,45 @@ func TestReport(t *testing.T) {
 		t.Error("the number of pages is not on the first")
 	}
 }
+
+// A mark is seen without colour, and what the type can't draw is told at the end: a paper
+// of words that it can draw has no stand-in at all.
+func TestReportSigns(t *testing.T) {
+	built(t)
+	read := func(name string) string {
+		var a answer.Answer
+		a.Warn("trace.is", answer.Args{"of": "R3-A", "kind": "run", "mass": quantity.Gram(3_374_600)})
+		a.Table("recall-contacts", "code", "name", "contact").Row(answer.Bad, "C-1", name, nil)
+		pdf, err := Sheets(catalogue(t, "es"), Report{Title: "Retirada", Answer: a, Made: made})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return tool(t, "pdftotext", "-layout", written(t, pdf), "-")
+	}
+	latin, other := read("Żółty Ñandú"), read("蜂蜜")
+	if strings.Contains(latin, "¤") || !strings.Contains(latin, "!! C-1") || !strings.Contains(latin, "! R3-A") || strings.Contains(latin, "Cómo") {
+		t.Errorf("%s", latin)
+	}
+	if !strings.Contains(other, "¤¤") || !strings.Contains(other, "¤ está en lugar de una letra") {
+		t.Errorf("%s", other)
+	}
+}
+
+// A form to fill in by hand is one sheet with its heads and as many lines as were asked for
+// or fit.
+func TestForm(t *testing.T) {
+	built(t)
+	pdf, err := Blank(catalogue(t, "pl"), Form{House: "Combe Lane", Title: "Przyjęcie", Top: []string{"Data", "Kto"}, Heads: []string{"Godzina", "Partia", "Brutto", "Bardzo długi nagłówek kolumny"}, Lines: 40, Foot: "Przepisz później"}, made)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := tool(t, "pdftotext", "-layout", written(t, pdf), "-")
+	for _, want := range []string{"Przyjęcie", "Data", "Godzina", "Brutto", "Przepisz później", "Combe Lane"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q on the form:\n%s", want, text)
+		}
+	}
+	if n := strings.Count(text, "\f"); n != 1 {
+		t.Errorf("%d sheets", n)
+	}
+}

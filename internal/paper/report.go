@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -79,6 +80,10 @@ func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
 			}
 		}
 	}
+	if marked(r.Answer) {
+		p.y += 2
+		p.paragraph(false, body, c.Say("cli.signs"))
+	}
 	if s.undrawn {
 		p.y += 2
 		p.paragraph(false, body, c.Say("paper.undrawn"))
@@ -128,12 +133,27 @@ func (p *reportPage) line(l answer.Line) {
 	p.paragraph(l.Mark == answer.Bad, body, sign(l.Mark)+answer.Sentence(p.words, l))
 }
 
+// marked reports whether a line or row bears a sign.
+func marked(a answer.Answer) bool {
+	for _, l := range a.Lines {
+		if sign(l.Mark) != "" {
+			return true
+		}
+	}
+	for _, t := range a.Tables {
+		if slices.ContainsFunc(t.Rows, func(r answer.Row) bool { return sign(r.Mark) != "" }) {
+			return true
+		}
+	}
+	return false
+}
+
 func sign(m answer.Mark) string {
 	switch m {
 	case answer.Care:
-		return "▲ "
+		return "! "
 	case answer.Bad:
-		return "■ "
+		return "!! "
 	}
 	return ""
 }

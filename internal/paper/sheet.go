@@ -66,23 +66,28 @@ func (s *sheet) font(bold bool, sizeMM float64) *face {
 	return f
 }
 
+// drawable is a text as the type can draw it, and notes where a mark stands for a letter.
+func (s *sheet) drawable(f *face, text string) string {
+	drawn := f.drawable(text)
+	s.undrawn = s.undrawn || strings.ContainsRune(drawn, '¤') && !strings.ContainsRune(text, '¤')
+	return drawn
+}
+
 // text draws one line whose base is at y; it gives its width.
 func (s *sheet) text(x, y float64, bold bool, sizeMM float64, text string) float64 {
-	asked := text
-	text = s.font(bold, sizeMM).drawable(text)
-	s.undrawn = s.undrawn || strings.ContainsRune(text, '¤') && !strings.ContainsRune(asked, '¤')
+	text = s.drawable(s.font(bold, sizeMM), text)
 	s.Text(x, y, text)
 	return s.GetStringWidth(text)
 }
 
 // wide is how wide a line would be.
 func (s *sheet) wide(bold bool, sizeMM float64, text string) float64 {
-	return s.GetStringWidth(s.font(bold, sizeMM).drawable(text))
+	return s.GetStringWidth(s.drawable(s.font(bold, sizeMM), text))
 }
 
 // lines parts a text so that no line is wider; a word that is too long is broken.
 func (s *sheet) lines(bold bool, sizeMM, wide float64, text string) []string {
-	text = s.font(bold, sizeMM).drawable(text)
+	text = s.drawable(s.font(bold, sizeMM), text)
 	if text == "" {
 		return nil
 	}
