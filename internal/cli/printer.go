@@ -14,5 +14,6 @@ func printer(h *opened) web.Printer {
 		},
 		Workbook: paper.Workbook,
 		Table:    paper.Table,
+		Form:     func(c *words.Catalogue, f web.Form) ([]byte, error) { return paper.Blank(c, paper.Form(f), h.Now()) },
 	}
 }

@@ -18,6 +18,7 @@ type Printer struct {
 	Sheets   func(*words.Catalogue, Paper) ([]byte, error)         // A4, PDF
 	Workbook func(*words.Catalogue, answer.Answer) ([]byte, error) // a sheet each table
 	Table    func(*words.Catalogue, answer.Table) ([]byte, error)  // CSV
+	Form     func(*words.Catalogue, Form) ([]byte, error)          // A4 to fill in by hand, PDF
 }
 
 // A Paper is an answer that goes on A4 sheets.
@@ -26,6 +27,13 @@ type Paper struct {
 	House  string
 	Answer answer.Answer
 	Facts  int64
+}
+
+// A Form is a sheet to fill in by hand: what is written once, the columns, how many lines.
+type Form struct {
+	House, Title, Foot string
+	Top, Heads         []string
+	Lines              int
 }
 
 // onPaper puts the buttons for PDF, spreadsheet and CSV on the page; where the address
