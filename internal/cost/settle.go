@@ -51,7 +51,7 @@ type Terms struct {
 	Wax        Maybe           // what the house pays for his share of the wax
 	WaxKept    quantity.Figure // the house's share of the wax, per cent; not given: not agreed
 	GapCarried quantity.Figure // the supplier carries what is unaccounted up to this per cent of what was removed
-	Back       bool            // his honey and wax go back to him: only the fee is owed
+	Back       bool            // his honey and his share of the wax go back to him: only the fee is owed
 }
 
 // A LineKind is a line of a statement.
@@ -115,14 +115,14 @@ func Settle(b Brought, t Terms) (Statement, error) {
 	}
 	honey := t.Honey.Plus(t.Moisture)
 	s.line(LineHoney, b.Clean, honey, t.Back)
-	s.line(LineGap, max(s.Gap, 0)-s.Carry, honey, false)
+	s.line(LineGap, max(s.Gap, 0)-s.Carry, honey, t.Back && !honey.Known)
 	s.line(LineCooking, b.Cooking, t.Cooking, t.Back)
 	if b.Wax > 0 {
 		his, err := theirs(b.Wax, t.WaxKept)
 		if err != nil {
 			return s, err
 		}
-		if !t.WaxKept.Given() {
+		if !t.WaxKept.Given() && !t.Back {
 			s.Lines = append(s.Lines, Line{Kind: LineWax, Mass: b.Wax, Rate: t.Wax})
 		} else {
 			s.line(LineWax, his, t.Wax, t.Back)

@@ -256,6 +256,7 @@ func (k Kitchen) Answer(v *View) answer.Answer {
 	if k.Batches*k.Units > k.Ordered {
 		a.Warn("kitchen.beyond-orders", answer.Args{"n": k.Batches*k.Units - k.Ordered})
 	}
+	v.kitchenLife(&a, k)
 	for _, m := range k.Missing {
 		a.Lines = append(a.Lines, answer.Line{Key: "kitchen.allergen-missing", Args: answer.Args{"allergen": answer.Key("allergen." + m)}, Mark: answer.Bad})
 	}

@@ -1,0 +1,124 @@
+package office
+
+import (
+	"math"
+	"time"
+
+	"combline/internal/answer"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+// Energy answers what the warming rooms will cost in the week to come and cost in the
+// week that was: into the honey, lost on the way, from the socket, and by the hours of a
+// cheaper tariff where the house has one.
+//
+//	socket = into the honey ÷ the share of the heater's energy that ends there
+//	cost   = socket × (share of the hours that are cheap × its price + the rest × the other)
+//
+// The heater is taken to draw evenly from when it is lit until the honey must be ready.
+// Where the house knows what it puts into a drum (cost.warm) its own figure stands
+// beside the model's. Common practice, no source.
+func (v *View) Energy(at time.Time) answer.Answer {
+	a := answer.Answer{Question: "energy"}
+	t := a.Table("energy", "of", "mass_g", "from", "by", "honey_kwh", "lost_kwh", "kwh", "night_pct", "cost")
+	p := v.pricesAt(minuteOf(at))
+	day, priced := p.energy()
+	gain := min(max(v.State.Setting("warm.gain", warmGain).Float()/100, 0.05), 1)
+	var drums int64
+	var socket, money float64
+	for _, x := range v.ToWarm(at) {
+		if !x.By.Before(at.AddDate(0, 0, 7)) || x.Cannot != nil {
+			continue
+		}
+		from := x.Light
+		if from.IsZero() {
+			from = at
+		}
+		night := p.nightShare(from, x.By)
+		price := day.Float()
+		if cheap, ok := p.money(priceNight); ok && p.hasNight() {
+			price = night*cheap.Float() + (1-night)*day.Float()
+		}
+		drums += int64(len(x.Of))
+		socket += x.KWh
+		money += x.KWh * price
+		t.Row(answer.Plain, x.Of, x.Mass, record.At(from), record.At(x.By), tenths(x.KWh*gain, quantity.KWh), tenths(x.KWh*(1-gain), quantity.KWh), tenths(x.KWh, quantity.KWh),
+			p.nightCell(night), costCell(x.KWh*price, priced))
+	}
+	v.energyLines(&a, p, drums, socket, money, gain, priced)
+	n, mass, kwh := v.warmedIn(at.AddDate(0, 0, -7), at)
+	if n > 0 {
+		a.Say("energy.last", answer.Args{"drums": n, "mass": mass, "kwh": tenths(kwh/gain, quantity.KWh), "cost": costCell(kwh/gain*day.Float(), priced)})
+	}
+	if !priced {
+		a.Then("next.set-price", nil)
+	}
+	a.RestsOn("rests.warm-gain", answer.Args{"gain": quantity.Percent(100 * gain)})
+	a.Follows("energy.follows", nil)
+	v.restsOnRecord(&a)
+	return a
+}
+
+func (v *View) energyLines(a *answer.Answer, p *prices, drums int64, socket, money, gain float64, priced bool) {
+	if drums == 0 {
+		a.Say("energy.none", nil)
+		return
+	}
+	args := answer.Args{"drums": drums, "kwh": tenths(socket, quantity.KWh), "each": tenths(socket/float64(drums), quantity.KWh), "lost": tenths(socket*(1-gain), quantity.KWh)}
+	if priced {
+		args["cost"] = costCell(money, true)
+		a.Say("energy.week", args)
+	} else {
+		a.Warn("energy.week-no-price", args)
+	}
+	if own, ok := p.Setting(rateWarm); ok {
+		a.Say("energy.own", answer.Args{"each": own, "kwh": tenths(own.Float()/gain, quantity.KWh)})
+	}
+}
+
+func costCell(x float64, known bool) answer.Cell {
+	if !known || !(x >= 0 && x < 1e12) {
+		return nil
+	}
+	return quantity.MoneyCents(math.Round(x * 100))
+}
+
+// hasNight reports whether the house has a cheaper tariff by the clock.
+func (p *prices) hasNight() bool {
+	from, a := p.Setting(rateNightFrom)
+	until, b := p.Setting(rateNightUntil)
+	return a && b && from.Float() != until.Float() && from.Float() >= 0 && from.Float() < 24 && until.Float() >= 0 && until.Float() <= 24
+}
+
+// nightShare is how much of the time between two moments is in the cheaper hours.
+func (p *prices) nightShare(from, to time.Time) float64 {
+	if !p.hasNight() || !to.After(from) {
+		return 0
+	}
+	begin, _ := p.Setting(rateNightFrom)
+	end, _ := p.Setting(rateNightUntil)
+	n, cheap := 0, 0
+	for t := from; t.Before(to); t = t.Add(10 * time.Minute) {
+		n++
+		if in(float64(t.Hour())+float64(t.Minute())/60, begin.Float(), end.Float()) {
+			cheap++
+		}
+	}
+	return float64(cheap) / float64(n)
+}
+
+// in reports whether an hour of the clock is between two, over midnight too.
+func in(h, from, until float64) bool {
+	if from < until {
+		return from <= h && h < until
+	}
+	return h >= from || h < until
+}
+
+func (p *prices) nightCell(share float64) answer.Cell {
+	if !p.hasNight() {
+		return ""
+	}
+	return quantity.Percent(100 * share)
+}
