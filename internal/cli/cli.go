@@ -40,7 +40,9 @@ type commands struct {
 	Order    orderCommand    `cmd:"" help:"Open orders against what is free; one order; take orders, put by for them; what can't be filled, and what if."`
 	Send     sendCommand     `cmd:"" help:"What to take for an order, first expired first out, with its lots; the delivery note."`
 	Material stuffCommand    `cmd:"" name:"materials" help:"Packing stuff and ingredients that the open orders need: what is short, and by when to order."`
-	Cost     costCommand      `cmd:"" help:"What a jar, a run, a kilogram or the season cost, part by part, and what of it is not known."`
+	Cost     costCommand     `cmd:"" help:"What a jar, a run, a kilogram or the season cost, part by part, and what of it is not known."`
+	Settle   settleCommand   `cmd:"" help:"What a supplier is owed, lot by lot and line by line: weights in and out, moisture, fee, wax, his boxes."`
+	Wax      waxCommand      `cmd:"" help:"Whose wax a block is, and how much wax there should be, lot by lot."`
 	Label    labelCommand    `cmd:"" help:"What goes on a label and what must never; or the tag of a drum, the label of a pallet. Printed at true size."`
 	Recall   recallCommand   `cmd:"" help:"What to call back when something is wrong with a thing, by share and by possibility, and who has it."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
