@@ -28,7 +28,7 @@ type Step struct {
 func Season() []Step {
 	d := &diary{}
 	for _, write := range []func(*diary){
-		setUpHouse, setUpPlaces, setUpMachines, setUpVessels, setUpSites, setUpGoods, setUpMaterials, setUpCosts,
+		setUpHouse, setUpPlaces, setUpMachines, setUpVessels, setUpSites, setUpGoods, setUpMaterials, setUpCosts, setUpHours,
 		yardWork, harvest, washDowns, buyIn, cookingGrade, laboratory,
 		storeMoves, temperatures, orders, materials, packing, kitchen, dispatches,
 		treatmentClash, diseaseEnquiry, overheatedDrum, driftingNozzle, complaint, morningChecks, hoursWorked,

@@ -3,6 +3,7 @@ package office
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"combline/internal/honey"
 	"combline/internal/quantity"
@@ -163,7 +164,11 @@ func (d *doubter) mixed(n trace.Node, p record.Property, depth int) Doubted {
 	if len(parts) == 1 {
 		return parts[0]
 	}
-	for _, part := range parts {
+	counted := p == record.Yeast && slices.ContainsFunc(parts, func(d Doubted) bool { return d.Bound != record.Below })
+	for i, part := range parts {
+		if counted && part.Bound == record.Below { // too few to count, beside what was counted: as none
+			parts[i].Value, part.Bound = quantity.Exactly(0), 0
+		}
 		x.Assumed = x.Assumed || part.Assumed
 		x.Reads = appendNew(x.Reads, part.Reads...)
 		if part.Bound != 0 {

@@ -94,6 +94,7 @@ func (v *View) Materials(ask MaterialsAsk) Materials {
 	for i := range m.Needs {
 		v.stockOf(&m.Needs[i])
 	}
+	v.arrivals(&m)
 	slices.SortFunc(m.Needs, func(a, b Need) int {
 		return cmp.Or(cmp.Compare(a.urgency(), b.urgency()), cmp.Compare(a.Material.Fold(), b.Material.Fold()))
 	})
@@ -106,6 +107,38 @@ func (n Need) urgency() record.Day {
 		return math.MaxInt32
 	}
 	return n.OrderBy
+}
+
+// arrivals moves a run that waits for stuff, and that nobody named a day for, to the first
+// day after one on which somebody is there to take the stuff in.
+func (v *View) arrivals(m *Materials) {
+	shifts := v.hours()
+	for i := range m.Runs {
+		r := &m.Runs[i]
+		named := slices.ContainsFunc(m.Ask.Runs, func(x PlannedRun) bool { return x.Order.Fold() == r.Order.Fold() })
+		waits := slices.ContainsFunc(m.Needs, func(n Need) bool { return n.FirstShort.Order == r.Order && n.FirstShort.Day == r.Day && n.WaitKnown })
+		if named || !waits {
+			continue
+		}
+		was := r.Day
+		for n := 0; n < 6 && !worksOn(shifts, (r.Day-1).Time()); n++ {
+			r.Day++
+		}
+		if r.Day == was {
+			continue
+		}
+		for j := range m.Needs {
+			n := &m.Needs[j]
+			for k := range n.Parts {
+				if n.Parts[k].Order == r.Order {
+					n.Parts[k].Day = r.Day
+				}
+			}
+			n.FirstShort, n.OrderBy, n.OnOrder = PlannedRun{}, 0, 0
+			v.stockOf(n)
+		}
+	}
+	slices.SortStableFunc(m.Runs, func(a, b PlannedRun) int { return cmp.Compare(a.Day, b.Day) })
 }
 
 // runFor is the day on which an order is packed.
