@@ -45,6 +45,11 @@ type commands struct {
 	Wax      waxCommand      `cmd:"" help:"Whose wax a block is, and how much wax there should be, lot by lot."`
 	Label    labelCommand    `cmd:"" help:"What goes on a label and what must never; or the tag of a drum, the label of a pallet. Printed at true size."`
 	Recall   recallCommand   `cmd:"" help:"What to call back when something is wrong with a thing, by share and by possibility, and who has it."`
+	Drums    drumsCommand    `cmd:"" help:"Every filling of a drum, pail or tank: weights, lots, seal, place, and what became of it."`
+	Complain faultsCommand   `cmd:"" name:"complaints" help:"Complaints: of which mark, from whom, what holds it, how they were answered."`
+	Stated   statedCommand   `cmd:"" name:"statement" help:"The harvest statement of a lot, from the record: site, pull, weight, treatments, feed, disease enquiries."`
+	Photo    photoCommand    `cmd:"" help:"Keep a photo of a complaint, a drum or anything else; or the photos that there are."`
+	Blank    blankCommand    `cmd:"" help:"A form to fill in by hand where no tablet is: yard, bees, intake, extract, readings, clean."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
 	Scale    scaleCommand    `cmd:"" help:"Is a scale right, and if not, what was weighed since its last good check."`
 	Next     nextCommand     `cmd:"" help:"Which number comes next of those that begin alike."`

@@ -8,12 +8,12 @@ import (
 	"combline/internal/record"
 )
 
-type statementCommand struct {
+type statedCommand struct {
 	Code string `arg:"" optional:"" help:"A lot or a delivery; without it, every lot in one line."`
 	onPaper
 }
 
-func (c *statementCommand) Run(ctx context.Context, a *app) error {
+func (c *statedCommand) Run(ctx context.Context, a *app) error {
 	return a.onPaper(ctx, c.onPaper, "paper.title.statement", func(h *opened) (x answer.Answer, err error) {
 		h.Read(func(v *office.View) { x = v.HarvestStatement(record.Code(c.Code)) })
 		return x, nil
@@ -29,9 +29,9 @@ func (c *drumsCommand) Run(ctx context.Context, a *app) error {
 	})
 }
 
-type complaintsCommand struct{ onPaper }
+type faultsCommand struct{ onPaper }
 
-func (c *complaintsCommand) Run(ctx context.Context, a *app) error {
+func (c *faultsCommand) Run(ctx context.Context, a *app) error {
 	return a.onPaper(ctx, c.onPaper, "paper.title.complaints", func(h *opened) (x answer.Answer, err error) {
 		h.Read(func(v *office.View) { x = v.ComplaintList() })
 		return x, nil
