@@ -38,7 +38,7 @@ func told(t *testing.T, a answer.Answer) string {
 	for _, l := range a.Next {
 		b.WriteString(answer.Sentence(c, l) + "\n")
 	}
-	return strings.ReplaceAll(strings.ReplaceAll(b.String(), "\u00a0", " "), "\u202f", " ")
+	return strings.NewReplacer("\u00a0", " ", "\u202f", " ", "−", "-").Replace(b.String())
 }
 
 // write writes facts in the demo house's last hours.
