@@ -52,6 +52,15 @@ type commands struct {
 	Blank    blankCommand    `cmd:"" help:"A form to fill in by hand where no tablet is: yard, bees, intake, extract, readings, clean."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
 	Scale    scaleCommand    `cmd:"" help:"Is a scale right, and if not, what was weighed since its last good check."`
+	Pull     pullCommand     `cmd:"" help:"May a site be pulled on a day, and why; or which sites to pull first, with hot room and spinning."`
+	Boxes    boxesCommand    `cmd:"" help:"Supers and combs that are due back, and where to; what to load for a site; boxes on the wrong hives."`
+	Yield    yieldCommand    `cmd:"" help:"What each site gave in a year, per hive and per box."`
+	LastYear lastYearCommand `cmd:"" help:"What was done around this day in earlier years: all of it, for a site or for a honey."`
+	Stores   storesCommand   `cmd:"" help:"Winter stores: what a hive needs, how many frames may be taken, what must be fed; low, likely and high."`
+	Start    startCommand    `cmd:"" help:"What must be cleaned and checked before the start, machine by machine."`
+	Problems problemsCommand `cmd:"" help:"What was not as it should be, where, what was done about it and by whom."`
+	Safety   safetyCommand   `cmd:"" name:"safety-plan" help:"The food-safety plan: hazards and control points as the house set them, what is offered, who signed."`
+	Release  releaseCommand  `cmd:"" help:"Are the results back, and do they let it go. It frees nothing: that is recorded by somebody."`
 	Next     nextCommand     `cmd:"" help:"Which number comes next of those that begin alike."`
 	Facts    factsCommand    `cmd:"" help:"Every fact that bears a code, with its number."`
 	Record   recordCommand   `cmd:"" help:"Record one fact."`

@@ -237,6 +237,10 @@ func (s *State) foldOther(e *record.Entry) {
 		s.ticks = append(s.ticks, Tick{*f, e.Seq, e.When, e.Person})
 	case *record.ProblemFound:
 		s.problems = append(s.problems, Problem{Code: f.Problem, About: f.About, What: f.What, Fact: e.Seq, When: e.When})
+	case *record.SafetyPointSet:
+		s.safetyPointSet(e, f)
+	case *record.SafetyPlanSigned:
+		s.safetySigned = append(s.safetySigned, SafetySigned{*f, e.Person, e.When, e.Seq})
 	case *record.ProblemDealtWith:
 		for i := range s.problems {
 			if p := &s.problems[i]; p.Code.Fold() == f.Problem.Fold() {

@@ -66,6 +66,8 @@ type State struct {
 	amends       []Correction
 	flags        []Flag
 	problems     []Problem
+	safety       []SafetyPoint
+	safetySigned []SafetySigned
 	blends       []BlendPlan
 	checks       []InstrumentCheck
 	sieves       []SieveCheck
@@ -154,6 +156,7 @@ func (s *State) Clone() *State {
 	c.readings, c.papers, c.amends = slices.Clip(s.readings), slices.Clip(s.papers), slices.Clip(s.amends)
 	c.proofs, c.labelPrints = slices.Clip(s.proofs), slices.Clip(s.labelPrints)
 	c.flags, c.checks, c.sieves = slices.Clip(s.flags), slices.Clip(s.checks), slices.Clip(s.sieves)
+	c.safetySigned = slices.Clip(s.safetySigned) // safety is never changed in place
 	c.problems, c.blends = slices.Clone(s.problems), slices.Clone(s.blends)
 	c.lost, c.sentAway = slices.Clip(s.lost), slices.Clip(s.sentAway)
 	c.dayPlans, c.ticks = slices.Clip(s.dayPlans), slices.Clip(s.ticks)

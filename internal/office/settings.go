@@ -15,7 +15,10 @@ func Rules() []Rule {
 		{"keep.months", keepMonths}, {"keep.temp", keepTemp}, {"keep.swing", keepSwing}, {"keep.sure", keepSure},
 		{"warm.fill", warmFill}, {"warm.most", warmMost}, {"warm.set", warmSet}, {"warm.gain", warmGain}, {"warm.price", warmPrice},
 		{"blend.risk", blendRisk}, {"blend.allow", blendAllow}, {"blend.over", blendOver}, {"blend.warm", blendWarm}, {"blend.draw", blendDraw}, {"blend.handling", blendHandling},
-		{"fill.spread", fillSpread}, {"fill.warmer", fillWarmer}, {"cost.own", costOwn}, {"cost.bought", costBought}}
+		{"fill.spread", fillSpread}, {"fill.warmer", fillWarmer}, {"cost.own", costOwn}, {"cost.bought", costBought},
+		{"pull.capped", pullCapped}, {"pull.water", pullWater}, {"pull.fresh", pullFresh}, {"pull.warm", pullWarm}, {"pull.hours", pullHours}, {"pull.rate", pullRate}, {"pull.far", pullFar},
+		{"start.wash", startWash}, {"history.span", histSpan}, {"stores.reserve", storesReserve}, {"stores.loss", storesLoss}, {"stores.water", storesWater},
+		{"stores.need-low", storesNeedLow}, {"stores.need-high", storesNeedHigh}, {"stores.frame-low", storesFrameLow}, {"stores.frame-high", storesFrameHigh}}
 }
 
 // A TextRule is one of the house's own rules that is a text.
@@ -27,7 +30,8 @@ type TextRule struct {
 // TextRules lists the rules that are texts: how the scale beside the filler is heard, and
 // how the house fills.
 func TextRules() []TextRule {
-	return []TextRule{{"fill.source", false}, {"fill.pattern", false}, {"fill.scale", false}, {"fill.nozzle-on-jar", true}, {"fill.minimum", true}, {"fill.by-volume", true}}
+	return []TextRule{{"fill.source", false}, {"fill.pattern", false}, {"fill.scale", false}, {"fill.nozzle-on-jar", true}, {"fill.minimum", true}, {"fill.by-volume", true},
+		{"stores.climate", false}, {"stores.depth", false}}
 }
 
 // Yes reads such a rule's yes, in any of the program's languages.

@@ -59,7 +59,7 @@ type SafetyPointSet struct {
 func (x *SafetyPointSet) fields(f *form) {
 	f.note(1, "point", &x.Point, need)
 	f.note(2, "step", &x.Step, may)
-	choice(f, 3, "hazard", &x.Hazard, need, hazardNames)
+	choice(f, 3, "hazard", &x.Hazard, may, hazardNames)
 	f.note(4, "what", &x.What, need)
 	f.note(5, "control", &x.Control, may)
 	f.note(6, "keeps_to", &x.Limit, may)

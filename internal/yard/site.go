@@ -23,6 +23,17 @@ type Site struct {
 	Capped  q.Figure     // ripeness, as read last
 	Water   q.Figure
 	RipeAt  Stamp
+	About   Description
+}
+
+// A Description is what is known of a site for the planning of a pull; what nobody wrote
+// down is not given.
+type Description struct {
+	Drive     q.Figure // one way, from the house
+	Crop      string
+	CropAt    Stamp    // when the crop, or how soon it sets, was written down
+	SetsAfter q.Figure // days from capped to set in the comb
+	Note      string
 }
 
 // A Feeding is feed given to the colonies of a site.
@@ -49,6 +60,7 @@ type site struct {
 	countedAt  Stamp
 	ripe       *record.RipenessRead
 	ripeAt     Stamp
+	about      Description
 	fed        []Feeding
 	notFed     []NotFed
 	notTreated []NotFed
@@ -85,6 +97,27 @@ func (y *Yard) site(c record.Code) *site {
 	return s
 }
 
+// describe takes what a description gives; the rest stands as it was. Another crop sets
+// in its own time: how soon the one before set says nothing of it.
+func (s *site) describe(f *record.SiteDescribed, at Stamp) {
+	d := &s.about
+	if f.Drive.Given() {
+		d.Drive = f.Drive
+	}
+	if f.Crop != "" {
+		if f.Crop != d.Crop {
+			d.SetsAfter = q.Figure{}
+		}
+		d.Crop, d.CropAt = f.Crop, at
+	}
+	if f.SetsAfter.Given() {
+		d.SetsAfter, d.CropAt = f.SetsAfter, at
+	}
+	if f.Note != "" {
+		d.Note = f.Note
+	}
+}
+
 func (y *Yard) fed(f *record.Fed, at Stamp) {
 	s := y.site(f.Site)
 	s.fed = append(s.fed, Feeding{f.Feed, f.Hives, f.EachHive, f.SupersOn, at})
@@ -115,7 +148,7 @@ func (y *Yard) Site(c record.Code) (Site, bool) {
 	if !ok {
 		return Site{}, false
 	}
-	v := Site{Code: s.code, Opened: record.No, OnHives: s.boxes.total, Known: record.NotKnown, Homes: s.boxes.sorted()}
+	v := Site{Code: s.code, Opened: record.No, OnHives: s.boxes.total, Known: record.NotKnown, Homes: s.boxes.sorted(), About: s.about}
 	if o := s.opened; o != nil {
 		v.Opened, v.Country, v.Place, v.Owner = record.Yes, o.Country, o.Place, o.Owner
 		if o.Hives != 0 {

@@ -85,6 +85,8 @@ func (y *Yard) Fold(e *record.Entry) {
 	case *record.RipenessRead:
 		s := y.site(f.Site)
 		s.ripe, s.ripeAt = f, stamp(e)
+	case *record.SiteDescribed:
+		y.site(f.Site).describe(f, stamp(e))
 	case *record.Fed:
 		y.fed(f, stamp(e))
 	case *record.NotFed:
