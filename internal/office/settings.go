@@ -18,7 +18,8 @@ func Rules() []Rule {
 		{"fill.spread", fillSpread}, {"fill.warmer", fillWarmer}, {"cost.own", costOwn}, {"cost.bought", costBought},
 		{"pull.capped", pullCapped}, {"pull.water", pullWater}, {"pull.fresh", pullFresh}, {"pull.warm", pullWarm}, {"pull.hours", pullHours}, {"pull.rate", pullRate}, {"pull.far", pullFar},
 		{"start.wash", startWash}, {"history.span", histSpan}, {"stores.reserve", storesReserve}, {"stores.loss", storesLoss}, {"stores.water", storesWater},
-		{"stores.need-low", storesNeedLow}, {"stores.need-high", storesNeedHigh}, {"stores.frame-low", storesFrameLow}, {"stores.frame-high", storesFrameHigh}}
+		{"stores.need-low", storesNeedLow}, {"stores.need-high", storesNeedHigh}, {"stores.frame-low", storesFrameLow}, {"stores.frame-high", storesFrameHigh},
+		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"cool.jacket", coolJacket}}
 }
 
 // A TextRule is one of the house's own rules that is a text.
@@ -31,7 +32,7 @@ type TextRule struct {
 // how the house fills.
 func TextRules() []TextRule {
 	return []TextRule{{"fill.source", false}, {"fill.pattern", false}, {"fill.scale", false}, {"fill.nozzle-on-jar", true}, {"fill.minimum", true}, {"fill.by-volume", true},
-		{"stores.climate", false}, {"stores.depth", false}}
+		{"stores.climate", false}, {"stores.depth", false}, {"line.rates", false}}
 }
 
 // Yes reads such a rule's yes, in any of the program's languages.
