@@ -54,7 +54,11 @@ func (v *visit) sheet(t answer.Table, without ...string) *sheet {
 		row := sheetRow{Class: markClass(r.Mark)}
 		for i, cell := range r.Cells {
 			if !skip[i] {
-				row.Cells = append(row.Cells, v.cell(columnOf(t, i), cell))
+				c := v.cell(columnOf(t, i), cell)
+				if cell == nil && answer.Nothing(t, r, i) {
+					c.Text = "–"
+				}
+				row.Cells = append(row.Cells, c)
 			}
 		}
 		if len(row.Cells) > 0 {
@@ -76,7 +80,7 @@ func isNumber(column string) bool {
 	}
 	switch column {
 	case "needs", "on_hand", "on_order", "short", "wait_days", "for_units", "price", "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched", "drums", "hmf", "hmf_low", "hmf_high", "hmf_added", "hmf_then",
-		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "cost":
+		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "lost_kwh", "cost", "each_cost", "kg_cost", "sale_price", "over_kg", "over_hour", "least_price", "hours", "amount", "boxes_in", "boxes_wet", "boxes_back":
 		return true
 	}
 	return false
@@ -84,7 +88,7 @@ func isNumber(column string) bool {
 
 // mayBeNone are columns in which nothing means that there is none, not that it is not
 // known.
-var mayBeNone = map[string]bool{"hold": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
+var mayBeNone = map[string]bool{"hold": true, "missing": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
 	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true,
 	"first_short": true, "first_short_on": true, "order_by": true, "best_before": true, "touched_by": true, "needs_g": true, "price": true, "order": true,
 	"drums": true, "seal": true, "packed_as": true, "for_units": true, "ingredient": true}
