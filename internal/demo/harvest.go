@@ -9,7 +9,8 @@ import (
 
 // harvest writes each lot from the pull to the drums.
 func harvest(d *diary) {
-	d.at(minutes(opening, 150), extracting, &record.HeatSet{Of: hotRoom, Temp: degrees(33), Note: "fan and drier on"})
+	d.at(minutes(opening, 150), extracting, &record.HeatSet{Of: hotRoom, Temp: degrees(33), Note: "fan and drier on"},
+		&record.HeatSet{Of: "S1", Temp: degrees(35)}, &record.HeatSet{Of: "S2", Temp: degrees(35)})
 	for _, l := range lots {
 		pulled(d, l)
 		end := spun(d, l)
@@ -26,7 +27,22 @@ func pulled(d *diary, l lot) {
 		&record.SupersPulled{Lot: l.code, Site: l.site, Boxes: l.boxes, Capped: pct(l.capped), Vehicle: "truck",
 			Clean: record.Yes, Marks: siteOf(l.site).marks(1, l.boxes)},
 		feedWord(l))
-	d.at(minutes(l.pulled, 60), "hand-1", &record.HotRoomEntered{Lot: l.code, Room: hotRoom, Boxes: l.boxes})
+	d.at(minutes(l.pulled, 60), "hand-1", &record.HotRoomEntered{Lot: l.code, Room: hotRoom, Boxes: l.boxes, Water: l.damp(damp[l.code])})
+	_, m, n := l.pulled.Date()
+	d.at(at(m, n, 5, 30).AddDate(0, 0, 1), extracting, &record.TemperatureRead{Of: hotRoom, Temp: degrees(33), Humidity: pct(48), Depth: "air"})
+}
+
+// damp are the points that each lot's worst comb lost in the hot room, in tenths. Nobody
+// read a comb of the lot that was wet.
+var damp = map[record.Code]int64{"L01": 8, "L02": 6, "L04": 7, "L05": 6, "L06": 7, "L07": 8, "L08": 7, "L09": 9, "L10": 6}
+
+// damp is the water of the lot's worst comb so many tenths before it was dry: 0.2 points
+// above what the drums' honey had then.
+func (l lot) damp(before int64) q.Figure {
+	if damp[l.code] == 0 {
+		return q.Figure{}
+	}
+	return pctTenths(l.house + 2 + before)
 }
 
 // spun: stack by stack the boxes leave the hot room over the scale, are spun, and
@@ -48,7 +64,7 @@ func spun(d *diary, l lot) time.Time {
 		d.at(minutes(t, 15+i*len(full)*stackMinutes/len(l.tanks)), extracting,
 			&record.LotRanInto{Lot: l.code, Into: s.tank, Via: straining})
 	}
-	d.at(end, extracting, &record.HotRoomLeft{Lot: l.code, Room: hotRoom, Boxes: l.boxes},
+	d.at(end, extracting, &record.HotRoomLeft{Lot: l.code, Room: hotRoom, Boxes: l.boxes, Water: l.damp(0)},
 		&record.SupersSpun{Lot: l.code, Boxes: l.boxes, Loads: loads(l.boxes), Machines: combLine})
 	return end
 }

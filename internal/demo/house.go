@@ -57,6 +57,7 @@ func setUpHouse(d *diary) {
 	for _, x := range [][2]string{{"house.address", "3 Mill Lane, Thornmere"}, {"country.name.VM", "Velmark"}, {"country.name.OS", "Ostrana"}} {
 		facts = append(facts, &record.SettingChanged{Setting: x[0], Text: x[1], Reason: "for papers and labels"})
 	}
+	facts = append(facts, &record.SettingChanged{Setting: "line.rates", Text: "uncapper 480; extractor A 257; extractor B 257", Reason: "8 frames a minute; 60 frames in 14 minutes"})
 	d.at(opening, owner, facts...)
 }
 
