@@ -3,131 +3,320 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
-	"strings"
+	"os"
 
 	"combline/internal/answer"
-	"combline/internal/gs1"
+	"combline/internal/house"
 	"combline/internal/office"
-	"combline/internal/paper"
-	"combline/internal/quantity"
 	"combline/internal/record"
-	"combline/internal/standard"
 )
 
 type labelCommand struct {
-	Code   string   `arg:"" help:"A lot mark or a run for the label of its jars; a drum, a pail or a tank for its tag; a pallet for its label."`
-	Name   string   `name:"name" placeholder:"TEXT" help:"The name on the label, when it is not the product's."`
-	Plant  string   `name:"plant" placeholder:"PLANT" help:"The plant that the name says the honey is of: held against the record."`
-	Region string   `name:"region" placeholder:"PLACE" help:"The place that the name says it is from: held against the record."`
-	Text   []string `name:"text" placeholder:"TEXT" help:"Anything else that is to stand there: looked through for words that honey must never bear."`
-	Date   bool     `name:"full-date" help:"Print day and month of the best-before date."`
-	PDF    string   `name:"pdf" placeholder:"FILE" help:"Print it at true size."`
-	Size   string   `name:"size" default:"90x60" placeholder:"MM" help:"Width and height of one label from a roll, mm; or a4:ACROSSxDOWN for sheets."`
-	Count  int      `name:"count" default:"1" help:"How many."`
+	Code      string   `arg:"" help:"A lot mark or a run for the label of its jars; a case or a pallet for its label; a drum, a pail or a tank for its tag; the number of labels that were printed, to print them again."`
+	Name      string   `name:"name" placeholder:"TEXT" help:"The name on the label, when it is not the product's."`
+	Plant     string   `name:"plant" placeholder:"PLANT" help:"Can it be called lime, honeydew, ...: what the record shows and what is missing. Also of a drum or a lot."`
+	Region    string   `name:"region" placeholder:"PLACE" help:"The place that the name says it is from: held against the record."`
+	Text      []string `name:"text" sep:"none" placeholder:"TEXT" help:"Anything else that is to stand there: looked through for words that honey must never bear. May stand several times."`
+	Date      bool     `name:"full-date" help:"Print day and month of the best-before date."`
+	Nutrition bool     `name:"nutrition" help:"State the nutrition declaration."`
+	Cases     bool     `name:"cases" help:"The labels of its cases rather than of its jars."`
+	From      int64    `name:"from" default:"1" placeholder:"N" help:"With --cases: from its N-th case on."`
+	PDF       string   `name:"pdf" placeholder:"FILE" help:"Print it at true size. Until two persons have proved a label it is a marked proof; what is printed is written down with its digest."`
+	Size      string   `name:"size" placeholder:"MM" help:"Width and height of one label from a roll, mm; or a4:ACROSSxDOWN for sheets. Usual: 90x60; 148x105 for tags, cases and pallets."`
+	Count     int      `name:"count" default:"1" help:"How many; with --cases: of how many cases."`
+	Prove     bool     `name:"prove" help:"Write down that two persons looked at the proof of just this label and found it right; needs --first and --second."`
+	First     string   `name:"first" placeholder:"CODE" help:"One of the two."`
+	Second    string   `name:"second" placeholder:"CODE" help:"The other."`
+	writer
 }
 
 func (c *labelCommand) Run(ctx context.Context, a *app) error {
-	stock, err := stockOf(c.Size)
-	if err != nil {
-		return err
+	if _, ok := stockOf(c.size("90x60")); !ok {
+		return usage("label-size", "typed", c.Size)
+	}
+	if c.Count < 1 || c.Count > 100_000 || c.From < 1 {
+		return usage("label-count", "typed", int64(c.Count))
 	}
 	h, err := a.reading(ctx)
 	if err != nil {
 		return err
 	}
-	defer h.Close()
-	var pdf []byte
-	var x answer.Answer
-	h.Read(func(v *office.View) {
-		code := record.Code(c.Code)
-		if t, ok := v.TagOf(code); ok && v.Packed(code) == "" {
-			pdf, err = c.tag(a, h, stock, t)
-			return
-		}
-		if p, ok := v.PalletOf(code); ok {
-			pdf, err = c.pallet(a, h, stock, v, p)
-			return
-		}
-		x, pdf, err = c.jar(a, h, stock, v)
-	})
+	defer func() { h.Close() }()
+	job := labelJob{labelCommand: c, a: a}
+	if err = job.read(h); err != nil || job.write == nil {
+		return errors.Join(err, job.end())
+	}
+	// What is written down is decided again on the house that this process alone writes in.
+	if err := h.Close(); err != nil {
+		return err
+	}
+	w, err := a.writing(ctx)
 	if err != nil {
 		return err
 	}
-	if c.PDF != "" && pdf != nil {
-		return a.newFile(c.PDF, pdf)
+	h = w
+	d, err := c.draft(h, record.Key(randomKey()))
+	if err != nil {
+		return err
 	}
-	return a.show(x)
-}
-
-func (c *labelCommand) jar(a *app, h *opened, stock paper.Stock, v *office.View) (answer.Answer, []byte, error) {
-	ask := office.LabelAsk{Of: record.Code(c.Code), Now: h.Now(), Name: c.Name, Plant: c.Plant, Region: c.Region, Texts: c.Text, FullDate: c.Date,
-		Language: string(a.say().Lang()), Country: a.say().Country}
-	x, err := v.Labelling(ask)
-	if err != nil || x.Cannot != nil || c.PDF == "" {
-		return x, nil, err
+	if d.Facts, err = job.write(h, &d); err != nil {
+		return err
 	}
-	m, _, err := v.LabelOf(ask)
-	if err != nil || !m.Ready() {
-		return x, nil, err // its findings say why nothing is printed
-	}
-	j := paper.JarLabel{Label: m.Label, Number: m.Number, Domain: v.Domain(), Count: c.Count}
-	if net := m.Wish.Pack.Net; net >= 5_000 && net <= 10_000_000 && m.Wish.Rules != standard.US {
-		j.EMark = true
-	}
-	if m.Number != "" {
-		item, err := gs1.Item(m.Number)
-		if err != nil {
-			return x, nil, err
+	if c.PDF != "" {
+		if _, err := os.Lstat(c.PDF); err == nil {
+			return &os.PathError{Op: "create", Path: c.PDF, Err: os.ErrExist}
 		}
-		j.Codes = gs1.Elements{item, {Code: "10", Value: string(m.Mark)}}
 	}
-	pdf, err := paper.Labels(a.say(), stock, j, h.Now())
-	var small *paper.Small
-	if errors.As(err, &small) {
-		return x, nil, usage("label-small", "size", c.Size, "need", quantity.Figure{Mantissa: int64(small.Need + 1), Unit: quantity.MM})
+	r, err := submit(ctx, h.Office, d, c.Confirm)
+	if err != nil {
+		return inFolder(h.dir, err)
 	}
-	return x, pdf, err
+	receipt(&job.x, r)
+	return job.end()
 }
 
-func (c *labelCommand) tag(a *app, h *opened, stock paper.Stock, t office.TagMade) ([]byte, error) {
-	tag := paper.Tag{Number: string(t.Number), Steel: string(t.Steel), Lines: sentencesOf(a, t.Lines)}
+func (c *labelCommand) size(usual string) string {
+	if c.Size == "" {
+		return usual
+	}
+	return c.Size
+}
+
+// A labelJob is what the command does: an answer, a file, and what is written down.
+type labelJob struct {
+	*labelCommand
+	a     *app
+	draw  labelPaper
+	x     answer.Answer
+	file  []byte
+	write func(*opened, *house.Draft) ([]record.Fact, error) // nil: nothing is written down
+	show  bool                                               // the answer stands beside the file
+	fails bool                                               // a file was wanted and there is none
+}
+
+// end shows the answer and leaves the file.
+func (j *labelJob) end() error {
+	if j.PDF == "" || j.file == nil || j.show {
+		if err := j.a.show(j.x); err != nil {
+			return err
+		}
+	}
+	if j.PDF != "" && j.file != nil {
+		return j.a.newFile(j.PDF, j.file)
+	}
+	if j.fails {
+		return &told{&refused{"labelling.not-ready"}}
+	}
+	return nil
+}
+
+// read finds what the code is and answers it.
+func (j *labelJob) read(h *opened) (err error) {
+	h.Read(func(v *office.View) {
+		code := record.Code(j.Code)
+		_, printed := v.State.LabelPrint(code)
+		_, pallet := v.PalletOf(code)
+		_, aCase := v.State.Goods.Case(code)
+		if _, named := v.State.Find(code); named {
+			aCase = false // a lot mark may end in digits too
+		}
+		tag, vessel := v.TagOf(code)
+		packed := v.Packed(code) != ""
+		switch {
+		case printed:
+			err = j.again(v, code)
+		case j.Cases, aCase:
+			err = j.cases(h, v, code)
+		case pallet:
+			err = j.pallet(h, v, code)
+		case j.Plant != "" && !packed:
+			j.x = v.CallIt(code, j.Plant)
+		case vessel && !packed:
+			err = j.tag(h, tag)
+		default:
+			err = j.jar(h, v)
+		}
+	})
+	return err
+}
+
+func (j *labelJob) again(v *office.View, code record.Code) error {
+	r, err := v.Reprint(code, j.draw.file, j.draw.asked)
+	if err != nil {
+		return err
+	}
+	j.x = r.Answer()
+	if r.Same {
+		j.file, j.show = r.File, true
+	}
+	return nil
+}
+
+func (j *labelJob) look(h *opened) office.LabelLook {
+	return j.draw.asked(office.LabelLook{Size: j.size("90x60"), LabelAsk: office.LabelAsk{Of: record.Code(j.Code), Now: h.Now(), Name: j.Name, Plant: j.Plant, Region: j.Region, Texts: j.Text,
+		FullDate: j.Date, Nutrition: j.Nutrition, Language: string(j.a.say().Lang())}})
+}
+
+func (j *labelJob) jar(h *opened, v *office.View) (err error) {
+	look, draw := j.look(h), j.draw.file
+	if j.x, err = v.Labelling(look.LabelAsk); err != nil || j.x.Cannot != nil {
+		return err
+	}
+	s, _, err := v.LabelStand(look, draw)
+	if err != nil {
+		return err
+	}
+	s.LabelSays(&j.x)
+	wanted := j.PDF != "" || j.Prove
+	switch {
+	case !s.Made.Ready():
+		j.fails = wanted
+	case j.Prove:
+		if j.First == "" || j.Second == "" {
+			return usage("label-persons")
+		}
+		j.write = func(h *opened, d *house.Draft) ([]record.Fact, error) { return j.prove(h, d) }
+	case j.PDF != "" && s.Proof == nil:
+		j.file, err = draw(s.Made, look, j.Count, true)
+		j.x, j.show = answer.Answer{Question: "label", Of: s.Made.Mark}, true
+		s.LabelSays(&j.x)
+	case j.PDF != "":
+		j.write = func(h *opened, _ *house.Draft) ([]record.Fact, error) { return j.print(h) }
+	}
+	return err
+}
+
+// prove is what two persons sign.
+func (j *labelJob) prove(h *opened, d *house.Draft) (facts []record.Fact, err error) {
+	if d.Person == "" {
+		d.Person = record.Code(j.First)
+	}
+	h.Read(func(v *office.View) {
+		var s office.LabelStand
+		if s, _, err = v.LabelStand(j.look(h), j.draw.file); err == nil {
+			facts = []record.Fact{v.ProofFact(s, j.look(h), record.Code(j.First), record.Code(j.Second))}
+			j.x = answer.Answer{Question: "label", Of: s.Made.Mark}
+		}
+	})
+	return facts, err
+}
+
+// print is the labels themselves.
+func (j *labelJob) print(h *opened) (facts []record.Fact, err error) {
+	h.Read(func(v *office.View) {
+		var s office.LabelStand
+		look, draw := j.look(h), j.draw.file
+		if s, _, err = v.LabelStand(look, draw); err != nil {
+			return
+		}
+		if s.Proof == nil { // it changed in the meantime
+			err = &house.Refusal{Key: "refused.not-proved", Args: answer.Args{"of": s.Made.Mark}, Next: "next.prove-on-page"}
+			return
+		}
+		if j.file, err = draw(s.Made, look, j.Count, false); err == nil {
+			facts = v.PrintFacts(s, int64(j.Count), j.file)
+			j.x, j.show = answer.Answer{Question: "label", Of: s.Made.Mark}, true
+		}
+	})
+	return facts, err
+}
+
+func (j *labelJob) tag(h *opened, t office.TagMade) (err error) {
+	j.x = answer.Answer{Question: "tag", Of: t.Number, Lines: append([]answer.Line(nil), t.Lines...)}
+	if t.Steel != "" {
+		j.x.Say("paper.steel", answer.Args{"steel": t.Steel})
+	}
 	if t.Hold != nil {
-		tag.Hold = answer.Sentence(a.say(), *t.Hold)
+		j.x.Lines = append(j.x.Lines, *t.Hold)
 	}
-	return paper.Tags(a.say(), stock, repeated(tag, c.Count), h.Now())
-}
-
-func (c *labelCommand) pallet(a *app, h *opened, stock paper.Stock, v *office.View, p office.PalletMade) ([]byte, error) {
-	parcel := paper.Parcel{Title: a.say().Say("tag.pallet", "cases", p.Cases, "units", p.Units), Number: string(p.Number), Lines: sentencesOf(a, p.Lines)}
-	return paper.Parcels(a.say(), stock, repeated(parcel, c.Count), h.Now())
-}
-
-func repeated[T any](x T, n int) []T {
-	all := make([]T, max(n, 0))
-	for i := range all {
-		all[i] = x
+	if j.PDF != "" {
+		j.file, err = j.draw.tags(string(j.a.say().Lang()), j.size("148x105"), []office.TagMade{t}, j.Count, h.Now())
 	}
-	return all
+	return err
 }
 
-func sentencesOf(a *app, lines []answer.Line) (all []string) {
-	for _, l := range lines {
-		all = append(all, answer.Sentence(a.say(), l))
+func (j *labelJob) cases(h *opened, v *office.View, code record.Code) error {
+	most := int64(j.Count)
+	if _, one := v.State.Goods.Case(code); one {
+		most = 1
 	}
-	return all
+	all, about := v.CasesOf(code, j.From, most)
+	if len(all) == 0 {
+		j.x = answer.Answer{Question: "label", Of: code, Cannot: &answer.Line{Key: "labelling.no-cases", Args: answer.Args{"of": code}, Mark: answer.Bad}}
+		return nil
+	}
+	j.parcels(all)
+	if j.PDF == "" {
+		return nil
+	}
+	copies := 1
+	if most == 1 && len(all) == 1 {
+		copies = j.Count
+	}
+	return j.printed(h, v, record.CaseLabel, about, "", all, copies)
 }
 
-// stockOf reads the size of a label: 90x60, or a4:2x4.
-func stockOf(s string) (paper.Stock, error) {
-	var w, h float64
-	var across, down int
-	if rest, ok := strings.CutPrefix(strings.ToLower(s), "a4:"); ok {
-		if n, err := fmt.Sscanf(rest, "%dx%d", &across, &down); err == nil && n == 2 && across > 0 && down > 0 && across*down <= 200 {
-			return paper.OnA4(across, down), nil
+func (j *labelJob) pallet(h *opened, v *office.View, code record.Code) error {
+	p, number, fresh, _ := v.PalletLabel(code)
+	j.parcels([]office.ParcelMade{p})
+	if j.PDF == "" {
+		return nil
+	}
+	if !fresh {
+		number = ""
+	}
+	return j.printed(h, v, record.PalletLabel, p.Number, number, []office.ParcelMade{p}, j.Count)
+}
+
+// parcels tells what the labels bear.
+func (j *labelJob) parcels(all []office.ParcelMade) {
+	j.x = answer.Answer{Question: "label", Of: record.Code(j.Code)}
+	t := j.x.Table("parcels", "code", "what", "bars")
+	for _, p := range all {
+		for i, l := range p.Lines {
+			number, bars := any(nil), any(nil)
+			if i == 0 {
+				number = p.Number
+				for _, es := range p.Codes {
+					text := es.Print()
+					if s, ok := bars.(string); ok {
+						text = s + " " + text
+					}
+					bars = text
+				}
+			}
+			t.Row(answer.Plain, number, l, bars)
 		}
-	} else if n, err := fmt.Sscanf(s, "%gx%g", &w, &h); err == nil && n == 2 && w >= 10 && w <= 1000 && h >= 10 && h <= 1000 {
-		return paper.Roll(w, h), nil
 	}
-	return paper.Stock{}, usage("label-size", "typed", s)
+	seen := map[string]bool{}
+	for _, p := range all {
+		for _, l := range p.Lacks {
+			if text := answer.Sentence(j.a.say(), l); !seen[text] {
+				seen[text] = true
+				j.x.Warn(l.Key, l.Args)
+			}
+		}
+	}
+}
+
+// printed draws parcels now and writes them down on the house that is written in.
+func (j *labelJob) printed(h *opened, v *office.View, what record.PaperKind, about, number record.Code, all []office.ParcelMade, copies int) error {
+	usual := "148x105"
+	if what == record.PalletLabel {
+		usual = "148x210"
+	}
+	file, err := j.draw.parcels(string(j.a.say().Lang()), j.size(usual), all, copies, h.Now())
+	if err != nil {
+		return err
+	}
+	j.write = func(h *opened, _ *house.Draft) (facts []record.Fact, err error) {
+		h.Read(func(v *office.View) {
+			var f *record.Printed
+			if f, err = v.ParcelFact(what, about, number, file); err == nil {
+				facts, j.file, j.show = []record.Fact{f}, file, true
+			}
+		})
+		return facts, err
+	}
+	return nil
 }

@@ -13,7 +13,7 @@ func pagesFolder(dir string) folderStore { return folderStore(filepath.Join(dir,
 
 // newPages makes the pages of a house, ready to be served at an address.
 func newPages(h *opened, folder string, at *net.TCPAddr) (*http.Server, error) {
-	o := web.Options{Version: version(), Folder: folder, LAN: !at.IP.IsLoopback(), Names: ownNames(), Store: pagesFolder(folder), Printer: printer(h)}
+	o := web.Options{Version: version(), Folder: folder, LAN: !at.IP.IsLoopback(), Names: ownNames(), Store: pagesFolder(folder), Printer: printer(h), Labels: labelPrinter()}
 	if o.LAN {
 		o.Addresses = func() []string { return lanAddresses(at) }
 	}

@@ -66,6 +66,21 @@ func setUpGoods(d *diary) {
 		facts = append(facts, &products[i])
 	}
 	d.at(minutes(opening, 200), clerk, facts...)
+	d.at(minutes(opening, 210), clerk, codes()...)
+}
+
+// codes are what the house's labels and codes need to know. The numbers begin with 952,
+// which GS1 keeps for examples (memory).
+func codes() (facts []record.Fact) {
+	for _, x := range [][2]string{{"codes.domain", "https://thornmere.example"}, {"codes.company", "9521234"}, {"codes.location", "9521234000006"},
+		{"codes.item." + string(summerJar), "9521234000013"}, {"codes.item." + string(softSet), "9521234000020"},
+		{"codes.item." + string(blendJar), "9521234000037"}, {"codes.item." + string(forestJar), "9521234000044"},
+		{"pack.surface." + string(summerJar), "110"}, {"pack.surface." + string(softSet), "135"},
+		{"pack.surface." + string(blendJar), "110"}, {"pack.surface." + string(forestJar), "90"},
+		{"honey.plant.forest", "honeydew"}} {
+		facts = append(facts, &record.SettingChanged{Setting: x[0], Text: x[1], Reason: "for labels and codes"})
+	}
+	return facts
 }
 
 // label is the net quantity that a label states.

@@ -44,6 +44,7 @@ type LabelMade struct {
 	Product record.Code
 	Number  string // the product's GTIN, or ""
 	Filled  time.Time
+	Domain  string // the packer's own web address, or ""
 }
 
 // LabelOf works out the label of a lot mark or a run, from what was tipped. ok is false
@@ -63,7 +64,7 @@ func (v *View) LabelOf(ask LabelAsk) (m LabelMade, ok bool, err error) {
 	}
 	m.Number = v.labelText(house.SettingItem + string(m.Product))
 	m.Tipped = v.tipped(n)
-	m.Filled = v.State.Content(n).When.Time()
+	m.Filled, m.Domain = v.State.Content(n).When.Time(), v.Domain()
 	if m.Wish, err = v.wish(ask, n, m, product.ProductNamed); err != nil {
 		return m, true, err
 	}

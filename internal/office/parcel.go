@@ -16,6 +16,7 @@ import (
 
 // A ParcelMade is what the label of one case or pallet bears.
 type ParcelMade struct {
+	From   string // the house's name and address
 	Title  answer.Line
 	Number record.Code // the house's own: R2-C45, PL-01
 	Lines  []answer.Line
@@ -83,7 +84,7 @@ func (v *View) casesIn(r goods.CaseRange, from, most int64) (all []ParcelMade) {
 }
 
 func (v *View) caseMade(number record.Code, one goods.CaseRange) ParcelMade {
-	p := ParcelMade{Number: number}
+	p := ParcelMade{From: v.sender(), Number: number}
 	var marks []string
 	for i, u := range one.Units {
 		what, _ := v.unitsOf(u)
@@ -113,6 +114,11 @@ func (v *View) caseMade(number record.Code, one goods.CaseRange) ParcelMade {
 	}
 	p.Codes = []gs1.Elements{es}
 	return p
+}
+
+// sender is the house as it stands on what it sends.
+func (v *View) sender() string {
+	return strings.Trim(v.State.House().Name+", "+v.labelText(house.SettingAddress), ", ")
 }
 
 // caseLine says what is in a case: so many of a lot mark, with the date on them.
@@ -168,7 +174,7 @@ func (v *View) PalletLabel(code record.Code) (p ParcelMade, sscc record.Code, fr
 	if !ok {
 		return p, "", false, false
 	}
-	p = ParcelMade{Title: answer.Line{Key: "tag.pallet", Args: answer.Args{"cases": made.Cases, "units": made.Units}}, Number: made.Number, Lines: made.Lines}
+	p = ParcelMade{From: v.sender(), Title: answer.Line{Key: "tag.pallet", Args: answer.Args{"cases": made.Cases, "units": made.Units}}, Number: made.Number, Lines: made.Lines}
 	sscc, fresh, lack := v.shippingCode(made.Number)
 	if lack != nil {
 		p.Lacks = append(p.Lacks, *lack)

@@ -49,7 +49,7 @@ func (v *View) measuredOf(n trace.Node) (all []label.Measured) {
 // plantEvidence is the table of what bears out that a honey is called after a plant, and
 // the worst that stands in it.
 func (v *View) plantEvidence(a *answer.Answer, n trace.Node, plant string) (worst answer.Mark) {
-	t := a.Table("plant-evidence", "evidence", "shown", "needed", "breach_pct", "rule")
+	t := a.Table("plant-evidence", "evidence", "shown", "needed", "breach_chance", "rule")
 	row := func(m answer.Mark, evidence string, shown, needed, chance, rule any) {
 		t.Row(m, answer.Key(evidence), shown, needed, chance, rule)
 		worst = max(worst, m)

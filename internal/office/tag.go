@@ -63,9 +63,7 @@ func (v *View) PalletOf(code record.Code) (p PalletMade, ok bool) {
 		p.Cases += r.Cases.Count()
 		for _, u := range r.Units {
 			p.Units += u.Units
-			what, _ := v.unitsOf(u)
-			line := answer.Line{Key: "tag.cases", Args: answer.Args{"what": what, "mark": u.Batch, "units": u.Units}}
-			p.Lines = append(p.Lines, line)
+			p.Lines = append(p.Lines, v.caseLine(u))
 		}
 	}
 	return p, true

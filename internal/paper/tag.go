@@ -19,6 +19,7 @@ type Tag struct {
 
 // A Parcel is a case or a pallet on its way.
 type Parcel struct {
+	From   string // who sends it: name and address
 	Title  string // of the product
 	Number string // the case's or pallet's own
 	Lines  []string
@@ -163,6 +164,16 @@ func (s *sheet) parcel(stock Stock, p Parcel, x, y float64) error {
 		s.text(x+(wide-s.wide(false, size, c.Print))/2, at+high+3.6, false, size, c.Print)
 	}
 	at := y
+	for _, l := range s.lines(false, 3.4, wide, p.From) {
+		at += 3.4 * lead
+		s.text(x, at, false, 3.4, l)
+	}
+	if p.From != "" {
+		at += 2
+		s.SetLineWidth(0.4)
+		s.Line(x, at, x+wide, at)
+		at += 1
+	}
 	for _, l := range s.lines(true, 6, wide, p.Title) {
 		at += 6 * lead
 		s.text(x, at, true, 6, l)
@@ -170,6 +181,7 @@ func (s *sheet) parcel(stock Stock, p Parcel, x, y float64) error {
 	if p.Number != "" {
 		at += 9 * lead
 		s.text(x, at, true, 9, p.Number)
+		at += 2
 	}
-	return s.small(stock, x, at, top-1, 4, p.Lines)
+	return s.small(stock, x, at, top-1, 4.4, p.Lines)
 }

@@ -45,6 +45,7 @@ type Options struct {
 	// Addresses lists where other devices find the pages now; nil: nowhere.
 	Addresses func() []string
 	Printer   Printer // makes PDF files and spreadsheets of what the pages show
+	Labels    LabelPrinter
 }
 
 // A Store keeps what is not a fact of the house: devices' tokens, digests of PINs,
