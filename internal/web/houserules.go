@@ -115,6 +115,9 @@ func (v *visit) textTask(name string) (*task, error) {
 		return &task{Title: v.say("page.rule." + name), Back: "/rules",
 			Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": name}, Cells: []cell{c, {Name: "reason"}}}}}, nil
 	}
+	if t, ok := v.priceTask(name); ok {
+		return t, nil
+	}
 	if t, ok := v.labelTask(name); ok {
 		return t, nil
 	}

@@ -1,0 +1,230 @@
+package web
+
+import (
+	"cmp"
+
+	"combline/internal/answer"
+	"combline/internal/house"
+	"combline/internal/office"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+// What it costs: the season, a run part by part, drums or jars, a gram, energy, tests,
+// wax; and what a supplier is owed. Each is one answer on one page.
+type costPage struct {
+	goodsPage
+	Show  string
+	Of    string
+	Asks  []costField // what can be typed
+	Next  []answerLine
+	Stamp *chip
+}
+
+// A costField is one field of a question.
+type costField struct {
+	Name, Label, Value, Hint string
+	Number, Check, On        bool
+}
+
+// costShows are the questions of the page, by what the address says.
+var costShows = []string{"", "margin", "gram", "energy", "tests", "wax"}
+
+func (v *visit) cost() error {
+	show := v.arg("show")
+	p := costPage{Show: show, Of: string(v.of())}
+	p.frame = v.frame("", v.say("page.cost"))
+	p.Text = v.say("page.cost.text" + dotted(show))
+	for _, s := range costShows {
+		p.Choices = append(p.Choices, option{Text: v.say("page.cost.show" + dotted(s)), Href: link("/cost", "show", s), On: s == show && (s != "" || p.Of == "")})
+	}
+	p.Acts = []option{{Text: v.say("page.prices"), Href: "/prices", Value: "scale"}, {Text: v.say("page.settle"), Href: "/settle", Value: "person"}}
+	var a answer.Answer
+	var err error
+	v.s.office.Read(func(h *office.View) { a, err = v.costAnswer(h, &p) })
+	if err != nil {
+		return err
+	}
+	p.about(record.Code(p.Of))
+	title := v.say("page.cost.show" + dotted(show))
+	if sent, err := v.onPaper(p.frame, title, a); sent || err != nil {
+		return err
+	}
+	v.answered(&p.goodsPage, a)
+	for _, l := range a.Next {
+		p.Next = append(p.Next, v.line(l))
+	}
+	v.toRuns(&p)
+	return v.render("cost", p)
+}
+
+func dotted(s string) string {
+	if s == "" {
+		return ""
+	}
+	return "." + s
+}
+
+// costAnswer asks the house. What can't be read in a typed figure stays in its field and
+// is told above it.
+func (v *visit) costAnswer(h *office.View, p *costPage) (answer.Answer, error) {
+	of := v.of()
+	switch p.Show {
+	case "margin":
+		ask := office.MarginAsk{Product: of}
+		ask.Drum = v.typedPrice(h, p, "drum", quantity.Money)
+		if of != "" {
+			ask.Unit = v.typedPrice(h, p, "jar", quantity.Money)
+		}
+		ask.Hours = v.typedPrice(h, p, "hours", quantity.Hour).Figure
+		p.productChoices(v, h, of)
+		return h.Margins(ask)
+	case "gram":
+		n := v.typedPrice(h, p, "units", quantity.Each).Figure
+		return h.OneGram(of, min(int64(n.Float()), 1_000_000_000)), nil
+	case "energy":
+		return h.Energy(v.s.office.Now()), nil
+	case "tests":
+		return h.LabTests(), nil
+	case "wax":
+		return h.Wax(of), nil
+	}
+	return h.Cost(of), nil
+}
+
+// typedPrice reads a figure of the question, and keeps it in its field.
+func (v *visit) typedPrice(h *office.View, p *costPage, name string, in quantity.Unit) (r quantity.Reading) {
+	text := v.arg(name)
+	p.Asks = append(p.Asks, costField{Name: name, Label: v.say("page.cost.ask." + name), Value: text, Number: true})
+	if text == "" {
+		return r
+	}
+	r, err := quantity.ParseReading(text, quantity.Want{Unit: in, Currency: h.State.House().Currency})
+	if err != nil || r.Figure.Mantissa < 0 {
+		p.Lines = append(p.Lines, v.line(answer.Line{Key: "page.cost.not-read", Mark: answer.Care, Args: answer.Args{"typed": text, "what": answer.Key("page.cost.ask." + name)}}))
+		return quantity.Reading{}
+	}
+	return r
+}
+
+// productChoices lets one product be looked at.
+func (p *costPage) productChoices(v *visit, h *office.View, of record.Code) {
+	for _, x := range h.State.Goods.Products() {
+		if x.What != record.BulkDrum {
+			p.Acts = append(p.Acts, option{Text: cmp.Or(x.Name, string(x.Product)), Href: link("/cost", "show", "margin", "of", string(x.Product), "drum", v.arg("drum")), Value: "fill"})
+		}
+	}
+}
+
+// toRuns makes the runs of the season lead to what each cost.
+func (v *visit) toRuns(p *costPage) {
+	if p.Show != "" || p.Of != "" {
+		return
+	}
+	for _, s := range p.Sheets {
+		for i := range s.Rows {
+			if c := s.Rows[i].Cells; len(c) > 1 {
+				c[0].Href = link("/cost", "of", c[0].Text)
+			}
+		}
+	}
+}
+
+// settlement is what is owed to a supplier.
+func (v *visit) settlement() error {
+	p := costPage{Show: "settle", Of: v.arg("of")}
+	p.frame = v.frame("", v.say("page.settle"))
+	p.Text = v.say("page.settle.text")
+	p.Acts = []option{{Text: v.say("page.settle.terms"), Href: "/prices#settle", Value: "scale"}}
+	p.Asks = []costField{{Name: "of", Label: v.say("page.settle.who"), Value: p.Of}, {Name: "back", Label: v.say("page.settle.back"), Check: true, On: v.arg("back") != ""}}
+	var a answer.Answer
+	var err error
+	v.s.office.Read(func(h *office.View) {
+		for _, name := range h.SettleNames() {
+			p.Choices = append(p.Choices, option{Text: name, Href: link("/settle", "of", name), On: name == p.Of})
+		}
+		if p.Of != "" {
+			a, err = h.Settlement(office.SettleAsk{Of: p.Of, Back: v.arg("back") != ""})
+		}
+	})
+	if err != nil {
+		return err
+	}
+	if p.Of != "" {
+		if a.Cannot == nil {
+			if sent, err := v.onPaper(p.frame, v.say("paper.title.settlement")+" · "+p.Of, a); sent || err != nil {
+				return err
+			}
+		}
+		v.answered(&p.goodsPage, a)
+		for _, l := range a.Next {
+			p.Next = append(p.Next, v.line(l))
+		}
+	}
+	return v.render("cost", p)
+}
+
+// The house's prices: each with the time from which it holds.
+type pricesPage struct {
+	*frame
+	Groups []priceGroup
+}
+
+type priceGroup struct {
+	ID, Title string
+	Rows      []ruleRow
+}
+
+func (v *visit) prices() error {
+	p := pricesPage{frame: v.frame("", v.say("page.prices"))}
+	v.s.office.Read(func(h *office.View) {
+		for i, rules := range h.PriceRules() {
+			id := []string{"goods", "work", "settle"}[i]
+			g := priceGroup{ID: id, Title: v.say("page.prices." + id)}
+			for _, r := range rules {
+				row := ruleRow{Name: v.priceName(r), Value: v.say("page.prices.not-set"), Own: r.Set, Href: link("/do/setting", "of", r.Name, "back", "/prices")}
+				if r.Set {
+					row.Value, row.Usual = v.text(r.Value), v.say("page.prices.since", "when", v.text(r.Since))
+				}
+				g.Rows = append(g.Rows, row)
+			}
+			p.Groups = append(p.Groups, g)
+		}
+	})
+	return v.render("prices", p)
+}
+
+func (v *visit) priceName(r office.PriceRule) string {
+	return v.say("page.price."+r.Head, "of", r.Of)
+}
+
+// priceTask sets a price from now on; what was packed before keeps the old one.
+func (v *visit) priceTask(name string) (*task, bool) {
+	var r office.PriceRule
+	var ok bool
+	v.s.office.Read(func(h *office.View) { r, ok = h.PriceRuleNamed(name) })
+	if !ok {
+		return nil, false
+	}
+	value := cell{Name: "value", In: r.In, Need: true}
+	if r.Set {
+		value.Start = v.digits(r.Value)
+	}
+	cells := []cell{value}
+	if r.Head == "cost.other" {
+		cells = append(cells, cell{Name: "text", Label: v.say("page.price.what")})
+	}
+	rule := office.Rule{Name: r.Name, Otherwise: quantity.Figure{Unit: r.In}}
+	return &task{Title: v.priceName(r), About: v.say("page.prices.from-now"), Back: "/prices",
+		Parts: []part{{Kind: record.KindSettingChanged, Fixed: map[string]string{"setting": r.Name}, Cells: append(cells, cell{Name: "reason"})}},
+		Make:  func(d *house.Draft) error { return priceInUnit(d, rule) }}, true
+}
+
+// priceInUnit is [inUnit], but what is taken off a kilogram may be below nothing.
+func priceInUnit(d *house.Draft, r office.Rule) error {
+	f, ok := d.Facts[0].(*record.SettingChanged)
+	if ok && f.Value.Unit == r.Otherwise.Unit && office.MayBeNegative(r.Name) {
+		return nil
+	}
+	return inUnit(d, r)
+}
