@@ -3,7 +3,6 @@ package web
 import (
 	"archive/zip"
 	"bytes"
-	"errors"
 	"net/http"
 	"net/url"
 	"strings"
@@ -98,7 +97,10 @@ func (v *visit) zipped(tables []answer.Table) ([]byte, error) {
 			return nil, err
 		}
 	}
-	return b.Bytes(), errors.Join(z.Close())
+	if err := z.Close(); err != nil { // writes the list of files
+		return nil, err
+	}
+	return b.Bytes(), nil
 }
 
 // alsoWith is the address of this page with one more value in its query.
