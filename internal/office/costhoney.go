@@ -2,6 +2,7 @@ package office
 
 import (
 	"slices"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/cost"
@@ -78,7 +79,17 @@ func honeyRule(name string) answer.Cell {
 
 // unset says which rule is missing.
 func unset(rule string) answer.Line {
-	return answer.Line{Key: "cost.how.not-known", Args: answer.Args{"rule": rule}, Mark: answer.Care}
+	return answer.Line{Key: "cost.how.not-set-yet", Args: answer.Args{"rule": rule, "what": ruleName(rule)}, Mark: answer.Care}
+}
+
+// ruleName is a price in words: those for one thing end in its code.
+func ruleName(rule string) answer.Line {
+	for _, head := range []string{priceHoney, priceMaterial, shareBroken, priceOther, priceSale} {
+		if of, ok := strings.CutPrefix(rule, head); ok {
+			return answer.Line{Key: "page.price." + strings.TrimSuffix(head, "."), Args: answer.Args{"of": of}}
+		}
+	}
+	return answer.Line{Key: "page.price." + rule, Args: answer.Args{}}
 }
 
 // tidyPrice is a price with the decimals that it needs, at least two.

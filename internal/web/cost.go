@@ -24,7 +24,8 @@ type costPage struct {
 // A costField is one field of a question.
 type costField struct {
 	Name, Label, Value, Hint string
-	Number, Check, On        bool
+	Number                   bool
+	Pick                     []option
 }
 
 // costShows are the questions of the page, by what the address says.
@@ -34,7 +35,9 @@ func (v *visit) cost() error {
 	show := v.arg("show")
 	p := costPage{Show: show, Of: string(v.of())}
 	p.frame = v.frame("", v.say("page.cost"))
-	p.Text = v.say("page.cost.text" + dotted(show))
+	if p.Text = v.say("page.cost.text" + dotted(show)); p.Of != "" && show == "" {
+		p.Title += " · " + p.Of
+	}
 	for _, s := range costShows {
 		p.Choices = append(p.Choices, option{Text: v.say("page.cost.show" + dotted(s)), Href: link("/cost", "show", s), On: s == show && (s != "" || p.Of == "")})
 	}
@@ -72,12 +75,12 @@ func (v *visit) costAnswer(h *office.View, p *costPage) (answer.Answer, error) {
 	switch p.Show {
 	case "margin":
 		ask := office.MarginAsk{Product: of}
+		v.productField(h, p, of)
 		ask.Drum = v.typedPrice(h, p, "drum", quantity.Money)
 		if of != "" {
 			ask.Unit = v.typedPrice(h, p, "jar", quantity.Money)
 		}
 		ask.Hours = v.typedPrice(h, p, "hours", quantity.Hour).Figure
-		p.productChoices(v, h, of)
 		return h.Margins(ask)
 	case "gram":
 		n := v.typedPrice(h, p, "units", quantity.Each).Figure
@@ -107,13 +110,15 @@ func (v *visit) typedPrice(h *office.View, p *costPage, name string, in quantity
 	return r
 }
 
-// productChoices lets one product be looked at.
-func (p *costPage) productChoices(v *visit, h *office.View, of record.Code) {
+// productField lets one product be looked at.
+func (v *visit) productField(h *office.View, p *costPage, of record.Code) {
+	f := costField{Name: "of", Label: v.say("page.cost.ask.of"), Pick: []option{{Text: v.say("page.cost.all-products")}}}
 	for _, x := range h.State.Goods.Products() {
 		if x.What != record.BulkDrum {
-			p.Acts = append(p.Acts, option{Text: cmp.Or(x.Name, string(x.Product)), Href: link("/cost", "show", "margin", "of", string(x.Product), "drum", v.arg("drum")), Value: "fill"})
+			f.Pick = append(f.Pick, option{Text: cmp.Or(x.Name, string(x.Product)), Value: string(x.Product), On: sameCode(x.Product, of)})
 		}
 	}
+	p.Asks = append(p.Asks, f)
 }
 
 // toRuns makes the runs of the season lead to what each cost.
@@ -136,7 +141,8 @@ func (v *visit) settlement() error {
 	p.frame = v.frame("", v.say("page.settle"))
 	p.Text = v.say("page.settle.text")
 	p.Acts = []option{{Text: v.say("page.settle.terms"), Href: "/prices#settle", Value: "scale"}}
-	p.Asks = []costField{{Name: "of", Label: v.say("page.settle.who"), Value: p.Of}, {Name: "back", Label: v.say("page.settle.back"), Check: true, On: v.arg("back") != ""}}
+	p.Asks = []costField{{Name: "of", Label: v.say("page.settle.who"), Value: p.Of}, {Name: "back", Label: v.say("page.settle.back"),
+		Pick: []option{{Text: v.say("no")}, {Text: v.say("yes"), Value: "yes", On: v.arg("back") != ""}}}}
 	var a answer.Answer
 	var err error
 	v.s.office.Read(func(h *office.View) {
