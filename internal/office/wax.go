@@ -120,7 +120,7 @@ func (v *View) waxRow(a *answer.Answer, t *answer.Table, l waxLot, share cost.Wa
 	low, high := share.Of(l.honey)
 	var pct answer.Cell
 	if l.honey > 0 {
-		pct = quantity.Figure{Mantissa: int64(1000*float64(l.wax)/float64(l.honey)*10 + 0.5), Decimals: 2, Unit: quantity.Pct}
+		pct = quantity.Figure{Mantissa: int64(1000*float64(l.wax)/float64(l.honey)*10 + 0.5), Decimals: 2, Unit: quantity.Each}
 	}
 	var verdict answer.Key = "wax.as-expected"
 	mark := answer.Good
