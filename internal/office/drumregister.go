@@ -24,7 +24,7 @@ func (v *View) DrumRegister() answer.Answer {
 				continue
 			}
 			gross, tare := v.weightsOf(c)
-			var status any
+			var status any = answer.Key("status.empty")
 			var place any = "" // what is empty stands in no place as honey does
 			mark := answer.Plain
 			if c.Grams != 0 || len(c.InLots) > 0 {

@@ -27,7 +27,7 @@ type complaintRow struct {
 	Trace, Recall, Hold, Reply, History, Photo string
 	State                                      chip
 	Photos                                     []photoShown
-	Held                                       string // what holds the mark already
+	Held                                       *chip // what holds the mark already
 	Tap                                        *holdTap
 }
 
@@ -66,8 +66,10 @@ func (v *visit) complaintRow(h *office.View, c goods.Complaint) complaintRow {
 	}
 	if mark != "" {
 		r.Trace, r.Recall, r.Hold = link("/trace", "of", mark), link("/recall", "of", mark), link("/do/hold", "of", mark, "back", "/complaints")
-		r.Held = v.text(h.HeldBy(c.Mark))
-		if r.Held == "" && c.Answered == nil {
+		if hold := h.HeldBy(c.Mark); hold != "" {
+			held := newChip("stop", v.say("page.complaints.held", "hold", hold))
+			r.Held = &held
+		} else if c.Answered == nil {
 			r.Tap = v.holdTap(h, c)
 		}
 	}

@@ -54,11 +54,7 @@ func (v *visit) sheet(t answer.Table, without ...string) *sheet {
 		row := sheetRow{Class: markClass(r.Mark)}
 		for i, cell := range r.Cells {
 			if !skip[i] {
-				c := v.cell(columnOf(t, i), cell)
-				if cell == nil && answer.Nothing(t, r, i) {
-					c.Text = "–"
-				}
-				row.Cells = append(row.Cells, c)
+				row.Cells = append(row.Cells, v.cell(columnOf(t, i), cell))
 			}
 		}
 		if len(row.Cells) > 0 {
@@ -91,7 +87,7 @@ func isNumber(column string) bool {
 var mayBeNone = map[string]bool{"hold": true, "missing": true, "corrected_by": true, "also": true, "lots": true, "ship_to": true, "cases": true, "left": true, "through": true,
 	"units": true, "more_holds": true, "fewer_holds": true, "run": true, "due": true, "days": true, "vessel": true, "customer": true, "marks": true, "lot": true, "for": true,
 	"first_short": true, "first_short_on": true, "order_by": true, "best_before": true, "touched_by": true, "needs_g": true, "price": true, "order": true,
-	"drums": true, "seal": true, "packed_as": true, "for_units": true, "ingredient": true}
+	"drums": true, "seal": true, "packed_as": true, "for_units": true, "ingredient": true, "photos": true, "bought_at": true, "became": true, "told": true}
 
 // columnOf is the key of a column; in the steps of boxes a site is named only where
 // they went.
