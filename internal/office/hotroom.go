@@ -18,7 +18,7 @@ func (v *View) ReadyStack(ask StackAsk) answer.Answer {
 	a.Of = s.Lot
 	v.stackVerdict(&a, s)
 	v.stackHours(&a, s, ask.At)
-	v.stackRoom(&a, s)
+	v.stackRoom(&a, s, ask.At)
 	v.combTable(&a, s)
 	v.hotRoomTable(&a, ask.At)
 	a.Follows("follows.comb-drying", answer.Args{"target": tenth(s.Target, quantity.Pct), "shift": v.State.Setting("comb.fresh", combFresh)})
@@ -82,10 +82,14 @@ func (v *View) stackHours(a *answer.Answer, s Stack, now record.When) {
 	case s.Never:
 		a.Lines = append(a.Lines, answer.Line{Key: "ready.never", Args: answer.Args{"best": tenth(s.Best, quantity.Pct), "target": tenth(s.Target, quantity.Pct), "humidity": s.Air.Humidity}, Mark: answer.Bad})
 		a.Then("next.ready.drier", nil)
+	case s.Hours.Likely < 0.05:
+		a.Say("ready.by-now", answer.Args{"target": tenth(s.Target, quantity.Pct), "when": s.Worst.When, "read": tenth(s.Worst.Water.Value, quantity.Pct)})
+		v.ownDrying(a, s, now)
+		a.Then("next.ready.read-again", nil)
 	default:
 		a.Say("ready.hours", answer.Args{"low": tenth(s.Hours.Low, quantity.Hour), "likely": tenth(s.Hours.Likely, quantity.Hour), "high": tenth(s.Hours.High, quantity.Hour),
 			"when": later2(now, s.Hours.Likely), "target": tenth(s.Target, quantity.Pct)})
-		v.ownDrying(a, s)
+		v.ownDrying(a, s, now)
 		a.Then("next.ready.read-again", nil)
 		v.waterOff(a, s)
 	}
@@ -101,15 +105,19 @@ func later2(now record.When, hours float64) any {
 }
 
 // ownDrying says what the house's own lots changed about the textbook.
-func (v *View) ownDrying(a *answer.Answer, s Stack) {
+func (v *View) ownDrying(a *answer.Answer, s Stack, now record.When) {
 	f := s.Drying
 	if f.Seen == 0 {
 		a.RestsOn("ready.textbook", nil)
 		return
 	}
-	cell := flow.Cell{Start: quantity.WaterPct(s.Now.Value), Room: quantity.WaterPct(s.Best), DepthM: flow.CellDepthM, M2S: flow.OpenCellM2S}
+	since := 0.0
+	if s.InRoom > 0 {
+		since = float64(now.Minute-s.Worst.When.Minute) / 60
+	}
+	cell := flow.Cell{Start: quantity.WaterPct(s.Worst.Water.Value), Room: quantity.WaterPct(s.Best), DepthM: flow.CellDepthM, M2S: flow.OpenCellM2S}
 	if h, err := cell.HoursTo(quantity.WaterPct(s.Target)); err == nil {
-		a.RestsOn("ready.own", answer.Args{"lots": int64(f.Seen), "times": tenth(f.Likely, quantity.Each), "book": tenth(h, quantity.Hour)})
+		a.RestsOn("ready.own", answer.Args{"lots": int64(f.Seen), "times": tenth(f.Likely, quantity.Each), "book": tenth(max(0, h-since), quantity.Hour)})
 	}
 }
 
@@ -128,12 +136,16 @@ func (v *View) waterOff(a *answer.Answer, s Stack) {
 }
 
 // stackRoom says what the room's warmth does to the combs and how old its reading is.
-func (v *View) stackRoom(a *answer.Answer, s Stack) {
+func (v *View) stackRoom(a *answer.Answer, s Stack, now record.When) {
 	air := s.Air
 	if air.Typed {
 		a.RestsOn("ready.air-typed", answer.Args{"humidity": air.Humidity})
 	}
 	temp := air.Temp
+	if days := (now.Minute - air.When.Minute) / minutesADay; air.Read && !air.Typed && days >= 1 && s.InRoom > 0 {
+		a.Warn("ready.air-old", answer.Args{"days": days})
+		a.Then("next.ready.humidity", answer.Args{"room": orNil(s.Room)})
+	}
 	switch {
 	case air.Read:
 		a.RestsOn("ready.air", answer.Args{"room": s.Room, "temp": figureOrNil(air.Temp), "humidity": figureOrNil(air.Humidity), "when": air.When})

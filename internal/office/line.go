@@ -41,26 +41,29 @@ var superFrames = quantity.Figure{Mantissa: 9, Unit: quantity.Each}
 
 // A LineNow is the line as it stands.
 type LineNow struct {
-	Lots     []record.Code
-	In       int64 // over the scale on the way to the uncapper today
-	Done     int64 // spun, or weighed out wet
-	Left     int64 // still to be done today
-	First    record.When
-	Last     record.When // last thing done
-	Worked   float64     // hours from the first to the last, stops in it
-	Stops    []Stop
-	Live     float64 // boxes an hour so far; 0: too little to tell
-	Going    float64 // the same without the stops
-	Own      flow.Factor
-	Book     float64             // supers an hour of the slowest station, or the rule
-	Rate     quantity.Uncertain  // for the rest of the day
-	Needed   float64             // boxes an hour to be done in time
-	Hours    honey.Band[float64] // until all is done
-	Chance   float64             // of being done in time
-	By       record.When
-	Stations []LineStation
-	Slowest  int   // of Stations; -1: not known
-	Queue    int64 // boxes between the scale and the wet combs
+	Lots      []record.Code
+	In        int64 // over the scale on the way to the uncapper today
+	Done      int64 // spun, or weighed out wet
+	Left      int64 // still to be done today
+	First     record.When
+	Last      record.When // last thing done
+	Worked    float64     // hours from the first to the last, stops in it
+	Stops     []Stop
+	Live      float64 // boxes an hour so far; 0: too little to tell
+	Going     float64 // the same without the stops
+	Own       flow.Factor
+	Book      float64             // supers an hour of the slowest station, or the rule
+	Rate      quantity.Uncertain  // for the rest of the day
+	Needed    float64             // boxes an hour to be done in time
+	Hours     honey.Band[float64] // until all is done
+	Chance    float64             // of being done in time
+	By        record.When
+	Stations  []LineStation
+	Slowest   int     // of Stations; -1: not known
+	LoadBoxes float64 // of a load, on average
+	LoadMin   float64 // from one load of an extractor to its next, the middle of them
+	LoadsSeen int
+	Queue     int64 // boxes between the scale and the wet combs
 }
 
 // A Stop is a gap in the day's weighings that is longer than the usual ones.
@@ -95,6 +98,7 @@ func (v *View) LineNow(ask LineAsk) LineNow {
 	v.lineStations(&n, ask)
 	n.Own = v.lineOwn(day, n.Book)
 	n.rate()
+	v.lineLoads(&n, day)
 	by := ask.By
 	if by <= 0 {
 		by = lineBy
@@ -231,6 +235,42 @@ func (v *View) lineLeft(n *LineNow, ask LineAsk) {
 			n.Left += left
 			n.Lots = withCode(n.Lots, s.Lot)
 		}
+	}
+}
+
+// lineLoads is how large a load is and how long an extractor takes from one to the next,
+// by what was written down load by load over the last two seasons.
+func (v *View) lineLoads(n *LineNow, day record.Day) {
+	var boxes, loads int64
+	var gaps []int64
+	for _, t := range v.State.OfKind(record.Lot) {
+		l, ok := v.State.Lot(t)
+		if !ok || l.Opened.Pulled < day-800 || l.Opened.Pulled > day {
+			continue
+		}
+		last := map[string]record.When{}
+		for _, e := range v.Mentions(v.State.Code(t)) {
+			f, is := e.Fact.(*record.SupersSpun)
+			if !is {
+				continue
+			}
+			boxes, loads = boxes+f.Boxes, loads+max(1, f.Loads)
+			if f.Loads > 1 || len(f.Machines) == 0 || e.When.Precision == record.ToDay {
+				continue
+			}
+			m := f.Machines[len(f.Machines)-1].Fold()
+			if was, ok := last[m]; ok && DayOf(was) == DayOf(e.When) && e.When.Minute > was.Minute {
+				gaps = append(gaps, e.When.Minute-was.Minute)
+			}
+			last[m] = e.When
+		}
+	}
+	if loads > 0 {
+		n.LoadBoxes = float64(boxes) / float64(loads)
+	}
+	if len(gaps) > 0 {
+		slices.Sort(gaps)
+		n.LoadMin, n.LoadsSeen = float64(gaps[len(gaps)/2]), len(gaps)
 	}
 }
 
@@ -432,7 +472,7 @@ func (v *View) Line(ask LineAsk) answer.Answer {
 	v.lineHolds(&a, n)
 	v.lineTable(&a, n)
 	v.stopTable(&a, n)
-	a.Follows("follows.line", answer.Args{"by": n.By})
+	a.Follows("follows.line", answer.Args{"by": clockOf(n.By, ask.At)})
 	v.restsOnRecord(&a)
 	return a
 }
@@ -440,16 +480,22 @@ func (v *View) Line(ask LineAsk) answer.Answer {
 func (v *View) lineFinish(a *answer.Answer, n LineNow, now record.When) {
 	a.Say("line.so-far", answer.Args{"done": n.Done, "left": n.Left, "lots": n.Lots})
 	if n.Left == 0 {
-		a.Lines = append(a.Lines, answer.Line{Key: "line.done", Args: answer.Args{"when": whenOrNil(n.Last)}, Mark: answer.Good})
+		a.Lines = append(a.Lines, answer.Line{Key: "line.done", Args: answer.Args{"when": clockOf(whenOrNil(n.Last), now)}, Mark: answer.Good})
 		return
+	}
+	if n.LoadBoxes >= 0.5 {
+		a.Say("line.loads", answer.Args{"loads": int64(math.Ceil(float64(n.Left) / n.LoadBoxes)), "boxes": tenth(n.LoadBoxes, quantity.Each)})
+	}
+	if n.LoadsSeen > 0 {
+		a.RestsOn("line.load-minutes", answer.Args{"minutes": tenth(n.LoadMin, quantity.Minute), "n": int64(n.LoadsSeen)})
 	}
 	if !n.Rate.Known() {
 		a.Cannot = &answer.Line{Key: "line.no-rate"}
 		a.Then("next.line.rate", nil)
 		return
 	}
-	args := banded(answer.Args{"by": n.By, "left": n.Left, "when": later2(now, n.Hours.Likely), "early": later2(now, n.Hours.Low), "late": later2(now, n.Hours.High),
-		"chance": inTen(n.Chance)}, n.Rate, quantity.Each)
+	args := banded(answer.Args{"by": clockOf(n.By, now), "left": n.Left, "when": clockOf(later2(now, n.Hours.Likely), now), "early": clockOf(later2(now, n.Hours.Low), now),
+		"late": clockOf(later2(now, n.Hours.High), now), "chance": inTen(n.Chance)}, n.Rate, quantity.Each)
 	line := answer.Line{Key: "line.close", Args: args, Mark: answer.Care}
 	switch {
 	case n.Chance >= 0.9:
@@ -471,12 +517,21 @@ func (v *View) lineFinish(a *answer.Answer, n LineNow, now record.When) {
 	}
 }
 
+// clockOf is a moment as its time alone where it is of the same day.
+func clockOf(at any, now record.When) any {
+	w, ok := at.(record.When)
+	if !ok || DayOf(w) != DayOf(now) {
+		return at
+	}
+	return w.Time().Format("15:04")
+}
+
 // inTen is a chance as so many in ten.
 func inTen(p float64) any {
 	if !(p >= 0 && p <= 1) {
 		return nil
 	}
-	return int64(math.Round(10 * p))
+	return min(9, max(1, int64(math.Round(10*p))))
 }
 
 // lineHolds says what holds the line up: a station that is used to the full, a queue that

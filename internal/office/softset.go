@@ -311,6 +311,8 @@ func (v *View) seedIn(a *answer.Answer, s SoftTank, now record.When) {
 	switch {
 	case now.Minute < s.SetFrom.Minute:
 		a.Warn("seed.sets", args)
+	case s.Judged && s.Judge.Ferment.Keeping == honey.KeepsNot:
+		a.Lines = append(a.Lines, answer.Line{Key: "seed.set-bad", Args: args, Mark: answer.Bad})
 	default:
 		a.Lines = append(a.Lines, answer.Line{Key: "seed.jar", Args: args, Mark: answer.Good})
 		a.Then("next.seed.jar", answer.Args{"tank": s.Code})

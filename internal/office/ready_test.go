@@ -1,0 +1,95 @@
+package office_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"combline/internal/office"
+	"combline/internal/quantity"
+	"combline/internal/record"
+)
+
+func asOf(t *testing.T, o *office.Office, text string) (*office.View, record.When) {
+	t.Helper()
+	at, err := time.ParseInLocation("2006-01-02 15:04", text, time.FixedZone("", 2*3600))
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := o.AsOf(t.Context(), at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v, record.At(at)
+}
+
+func hasAll(t *testing.T, text string, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(text, w) {
+			t.Errorf("%q is not in:\n%s", w, text)
+		}
+	}
+}
+
+// The questions of the extraction room, on the demo season.
+func TestExtractionRoom(t *testing.T) {
+	o := demoOffice(t)
+	ready := func(v *office.View, now record.When, of record.Code) string {
+		return said(t, v.Ready(office.ReadyAsk{Of: of, At: now}))
+	}
+	t.Run("stack", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-07-20 06:00") // L04 came in on the 19th with 18.3 % in its worst comb
+		text := ready(v, now, "L04")
+		// 18.3 at half past ten, a day at 48 %: about 17.8 by now, too close to the line of 18.0
+		hasAll(t, text, "Too close to call: the worst comb of L04 has 17.8 %", "18.3 %", "humidity 48 %", "own 2 lots")
+		v, now = asOf(t, o, "2026-07-19 12:00") // an hour and a half after, by air that was read in May
+		hasAll(t, ready(v, now, "L04"), "has 18.2 %", "To reach 18.0 % it must stay about 6.0 h more", "read 50 days ago")
+		v, now = asOf(t, o, "2026-05-31 06:00")
+		hasAll(t, ready(v, now, "L03"), "no comb of L03 was read")
+		// the same with three combs read now, on honey of 27 °C: 18.2 shown is 17.6 (question 6)
+		typed := quantity.Figure{Mantissa: 182, Decimals: 1, Unit: quantity.Pct}
+		ask := office.StackAsk{Lot: "L03", At: now, Typed: []office.TypedComb{{Water: typed, Temp: quantity.Figure{Mantissa: 27, Unit: quantity.DegC}, Corrects: record.No}}}
+		s, ok := v.Stack(ask)
+		if !ok || s.Now.Value < 17.5 || s.Now.Value > 17.65 {
+			t.Errorf("%+v", s.Now)
+		}
+	})
+	t.Run("line", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-07-21 09:00")
+		text := said(t, v.Line(office.LineAsk{At: now}))
+		hasAll(t, text, "You will finish by 17:00", "extractor A + extractor B", "uncapper")
+		n := v.LineNow(office.LineAsk{At: now})
+		// a stack of six every ten minutes is 35 boxes an hour; the first stack counts too
+		if n.Live < 33 || n.Live > 42 || n.Left+n.Done != 160 {
+			t.Errorf("%g an hour, %d done, %d left", n.Live, n.Done, n.Left)
+		}
+		late := v.LineNow(office.LineAsk{At: now, Supers: 900})
+		if late.Chance > 0.01 {
+			t.Errorf("900 by five with chance %g", late.Chance)
+		}
+	})
+	t.Run("draw", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-07-22 08:00")
+		text := ready(v, now, "S1")
+		hasAll(t, text, "S1", "0.20 mm", "Skim about")
+		v, now = asOf(t, o, "2026-07-26 08:00")
+		t.Log(said(t, v.ReadyAll(now)))
+	})
+	t.Run("top", func(t *testing.T) {
+		v, _ := asOf(t, o, "2026-07-23 08:00")
+		text := said(t, v.MayTop("S1", "L05"))
+		hasAll(t, text, "costs what stands below", "Wythe Hollow", "Brackenlow", "no single place may be named")
+		v, _ = asOf(t, o, "2026-07-30 18:00")
+		hasAll(t, said(t, v.MayTop("S1", "L06")), "on hold") // L07 stands in S1, under the mite strips' hold
+	})
+	t.Run("seed", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-09-19 18:00")
+		text := said(t, v.Seed(office.SeedAsk{Tank: "T4", At: now}))
+		// the scenario's fault: 18.2 %, 19.5 % between the crystals, 1,521 yeasts a gram
+		hasAll(t, text, "Not for soft-set", "S25", "5 to 10 %")
+		v, now = asOf(t, o, "2026-09-26 08:00")
+		text = ready(v, now, "T4")
+		hasAll(t, text, "do not jar it", "20 Sep")
+	})
+}
