@@ -52,6 +52,10 @@ type commands struct {
 	Blank    blankCommand    `cmd:"" help:"A form to fill in by hand where no tablet is: yard, bees, intake, extract, readings, clean."`
 	Register registerCommand `cmd:"" help:"What happened in a month or from day to day, as an inspector asks for it; as sheets, a spreadsheet, CSV or events."`
 	Scale    scaleCommand    `cmd:"" help:"Is a scale right, and if not, what was weighed since its last good check."`
+	Ready    readyCommand    `cmd:"" help:"Dry enough to spin, clear enough to draw, set enough to jar: and if not, when."`
+	Line     lineCommand     `cmd:"" help:"Will today's supers be done in time, and what holds the line up."`
+	Top      topCommand      `cmd:"" help:"May honey go on top of what is in a tank, and what that costs in claims."`
+	Seed     seedCommand     `cmd:"" help:"What seed and how much for a soft-set tank, whether it is dry enough, when to jar it."`
 	Pull     pullCommand     `cmd:"" help:"May a site be pulled on a day, and why; or which sites to pull first, with hot room and spinning."`
 	Boxes    boxesCommand    `cmd:"" help:"Supers and combs that are due back, and where to; what to load for a site; boxes on the wrong hives."`
 	Yield    yieldCommand    `cmd:"" help:"What each site gave in a year, per hive and per box."`
