@@ -111,8 +111,11 @@ func (d *drawn) stocks(lots int, days Half) {
 
 // order draws an order and some recipes for it.
 func (d *drawn) order(i int, days Half) {
-	drums, family, line := d.between(1, 4), d.dice.below(3), iPiston
-	soft := family == light && d.dice.below(2) == 0
+	drums, family, line := d.between(1, 3), d.dice.below(3), iPiston
+	soft := i == 4 // one batch of soft-set: it holds the cooled tank for more than a week
+	if soft {
+		family = light
+	}
 	if d.dice.below(5) == 0 {
 		line, drums = iPortion, 1
 	}
@@ -121,13 +124,13 @@ func (d *drawn) order(i int, days Half) {
 	}
 	price := q.MoneyCents(d.between(700, 1_100)) * 290
 	units := int64(drums) * 800
-	j := Job{Name: fmt.Sprintf("order %d", i), Units: units, Due: Half(d.between(4, int(days)))*Day + 32,
+	j := Job{Name: fmt.Sprintf("order %d", i), Units: units, Due: Half(d.between(5, int(days)))*Day + 32,
 		Late: q.MoneyCents(drums) * q.MoneyCents(d.between(60, 250)), Unmet: q.MoneyCents(drums) * price}
 	jar := d.jars[d.dice.below(len(d.jars))]
 	for r := range d.between(2, 5) {
 		j.Ways = append(j.Ways, d.recipe(drums, family, line, jar, soft, r, units)...)
 	}
-	if len(d.p.Jobs) > 3 && d.dice.below(12) == 0 {
+	if len(d.p.Jobs) > 3 && d.dice.below(20) == 0 {
 		j.After = []After{{Job: d.dice.below(len(d.p.Jobs)), Lag: 2}}
 	}
 	d.p.Jobs = append(d.p.Jobs, j)
@@ -137,11 +140,11 @@ func (d *drawn) recipe(drums, family, line, jar int, soft bool, r int, units int
 	c := Chain{Way: Way{Name: fmt.Sprintf("recipe %d", r), Units: units, Cost: q.MoneyCents(drums * d.between(0, 4_000))},
 		Hours: d.p.Resources[iHands].Capacity, After: 1, Every: 1}
 	tanks := []int{iT1, iT2, iT3, iT4}
-	runHours := Half(drums*2 + d.between(1, 2))
+	runHours := Half((drums*31+19)/20 + 1) // 1,100 jars of 340 g an hour
 	setting := 45
-	c.Stages = []Stage{{Name: "warm", Least: Half(d.between(130, 180)), Most: 300}, {Name: "settle", Least: 24, Most: 24 * 6}, {Name: "fill", Least: runHours, Worked: true}}
+	c.Stages = []Stage{{Name: "warm", Least: Half(d.between(96, 168)), Most: 300}, {Name: "settle", Least: 24, Most: 24 * 6}, {Name: "fill", Least: runHours, Worked: true}}
 	if soft {
-		tanks, setting = []int{iT4}, 40
+		tanks, setting = []int{iT4}, 45
 		c.Stages[1] = Stage{Name: "set", Least: 7 * Day, Most: 11 * Day}
 		drums = min(drums, 5)
 	}

@@ -202,9 +202,14 @@ func (d *desk) improve(steps int) {
 	}
 	end := d.tries + steps
 	now := d.best.Cost.Sum()
-	for round := 0; d.tries < end; round++ {
-		out := d.remove()
+	for d.tries < end {
 		d.tries++
+		var out []removed
+		if d.dice.below(3) > 0 {
+			out = d.push(d.costly())
+		} else {
+			out = d.remove()
+		}
 		d.insert(d.shuffled(out))
 		cost := d.cost()
 		left := float64(end-d.tries) / float64(steps)
@@ -222,7 +227,46 @@ func (d *desk) improve(steps int) {
 	d.restore(&d.best)
 }
 
-// A was is a job that was taken out, with where it stood; nil: nowhere.
+// push puts a job at one of its options, the likelier the cheaper, and takes out
+// whatever is in its way.
+func (d *desk) push(job int) []removed {
+	n := len(d.opts[job])
+	o := d.opts[job][d.dice.below(1+d.dice.below(n))]
+	var all []removed
+	d.lift(job, &all)
+	for range 3 * mostOut {
+		d.tries++
+		_, in := d.book.place(job, o)
+		if in == nil || in.Other < 0 || in.Other == job || in.Kind == Waits || d.p.Jobs[in.Other].Begun != nil {
+			break
+		}
+		d.lift(in.Other, &all)
+	}
+	for _, k := range d.movable {
+		if k != job && d.book.spots[k] == nil && !slices.ContainsFunc(all, func(r removed) bool { return r.job == k }) {
+			all = append(all, removed{job: k})
+		}
+	}
+	return all
+}
+
+// lift takes a job out, with those that hang on it.
+func (d *desk) lift(job int, all *[]removed) {
+	out := make([]bool, len(d.p.Jobs))
+	out[job] = true
+	d.close(out)
+	for k, is := range out {
+		if !is || d.p.Jobs[k].Begun != nil {
+			continue
+		}
+		*all = append(*all, removed{k, d.book.spots[k], d.book.costs[k]})
+		if d.book.spots[k] != nil {
+			d.book.remove(k)
+		}
+	}
+}
+
+// A removed is a job that was taken out, with where it stood; nil: nowhere.
 type removed struct {
 	job  int
 	spot *Spot

@@ -1,0 +1,342 @@
+package plan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"combline/internal/linear"
+	q "combline/internal/quantity"
+)
+
+// Options say how far [Better] goes.
+type Options struct {
+	Gap     float64      // enough is this part of the whole cost not proven; 0: as far as it goes
+	Seconds float64      // for the solver, all models together; its own time, not the search's
+	Stop    func() bool  // asked between turns; nil never stops
+	News    func(Result) // told whenever the plan or its bound is better; may be nil
+}
+
+// A Result is a plan and what is proven of it.
+type Result struct {
+	Plan  Plan
+	Bound q.MoneyCents // no plan costs less
+	Alone q.MoneyCents // what the jobs would cost if each had the house to itself
+}
+
+// Gap is what is not proven, as a part of the whole cost; and as a part of what decisions
+// can change, the cost above Alone. Both are 0 for a plan that is proven the best.
+func (r *Result) Gap() (whole, ofChoice float64) {
+	cost := r.Plan.Cost.Sum()
+	if cost <= r.Bound {
+		return 0, 0
+	}
+	return float64(cost-r.Bound) / float64(cost), float64(cost-r.Bound) / float64(cost-min(r.Alone, r.Bound))
+}
+
+// A search is a plan on its way to be the best.
+type search struct {
+	d     *desk
+	o     Options
+	solve linear.Solve
+	alive [][]int32
+	leave []bool
+	price [][]float64 // by job and option: what taking it would add to the bound
+	out   []float64   // by job: what leaving it out would add
+	root  float64     // bound that those hold for
+	bound float64
+	alone q.MoneyCents
+	told  Result
+}
+
+// Better makes a plan better with a solver for linear models, and proves how much better
+// any plan could be. From the zero Plan it finds one first. The relaxation as a linear
+// program gives a bound and what each option would add to it, so that options which no
+// better plan can have are dropped; what is left is solved in whole numbers, in slices
+// of time that grow. Plans in between come from the solver's points, mended by hand's
+// rules. The last result is returned also when it is stopped.
+func Better(p *Problem, from Plan, o Options, solve linear.Solve) (Result, error) {
+	if err := p.Check(); err != nil {
+		return Result{}, err
+	}
+	d := newDesk(p)
+	s := &search{d: d, o: o, solve: solve, bound: math.Inf(-1)}
+	if len(from.Spots)+len(from.Unmet) == len(p.Jobs) && len(Check(p, &from)) == 0 {
+		d.best = from
+		d.restore(&d.best)
+	} else {
+		d.first()
+		d.improve(QuickSteps)
+	}
+	for job := range p.Jobs {
+		s.alone += d.cheapest(job)
+	}
+	s.bound = float64(s.alone)
+	d.improve(beforeTries)
+	s.begin()
+	err := s.run()
+	return s.result(), err
+}
+
+// cheapest is what a job costs with the house to itself.
+func (d *desk) cheapest(job int) q.MoneyCents {
+	if len(d.opts[job]) > 0 {
+		return d.opts[job][0].cost
+	}
+	return d.unmet[job]
+}
+
+// begin has every option alive.
+func (s *search) begin() {
+	n := len(s.d.p.Jobs)
+	s.alive, s.leave, s.price, s.out = make([][]int32, n), make([]bool, n), make([][]float64, n), make([]float64, n)
+	for _, job := range s.d.movable {
+		for o := range s.d.opts[job] {
+			s.alive[job] = append(s.alive[job], int32(o))
+		}
+		s.leave[job] = true
+		s.price[job] = make([]float64, len(s.d.opts[job]))
+	}
+}
+
+// beat is the cost that a better plan must be under: a cent less than the best.
+func (s *search) beat() float64 { return float64(s.d.best.Cost.Sum()) - 0.5 }
+
+func (s *search) done() bool {
+	whole, _ := s.result2().Gap()
+	return whole <= s.o.Gap && (s.o.Gap > 0 || whole == 0) || s.o.Stop != nil && s.o.Stop()
+}
+
+func (s *search) result2() *Result { r := s.result(); return &r }
+
+// result is how far the search is. Costs are whole cents, so a bound is rounded up; a
+// little is left for the solver's tolerances.
+func (s *search) result() Result {
+	best := s.d.best.Cost.Sum()
+	low := q.MoneyCents(math.Ceil(s.bound - 0.5 - 1e-7*math.Abs(s.bound)))
+	return Result{s.d.best, min(best, max(s.alone, low)), s.alone}
+}
+
+func (s *search) tell() {
+	r := s.result()
+	if s.o.News != nil && (r.Bound != s.told.Bound || r.Plan.Cost != s.told.Plan.Cost) {
+		s.o.News(r)
+	}
+	s.told = r
+}
+
+const (
+	firstSlice  = 6.0       // seconds for a model in whole numbers, or a third of what is left
+	firstFew    = 600       // options in the first, then three times as many, till all that are alive
+	beforeTries = 1_600_000 // before the first model
+	afterTries  = 300_000   // from each of the solver's points
+)
+
+func (s *search) run() error {
+	s.tell()
+	if len(s.d.movable) == 0 || s.done() {
+		return nil
+	}
+	if ok, err := s.prices(); err != nil || !ok {
+		return err
+	}
+	left := s.o.Seconds
+	for few := firstFew; left > 0 && !s.done(); few *= 3 {
+		s.drop()
+		slice := min(left, max(firstSlice, left/3))
+		again, err := s.whole(few, slice)
+		left -= slice
+		if err != nil || !again {
+			return err
+		}
+	}
+	return nil
+}
+
+// some are the options that would add least to the bound, so many of all jobs together,
+// with those of the best plan, and whether they are all that are alive.
+func (s *search) some(few int) (alive [][]int32, all bool) {
+	var prices []float64
+	for _, job := range s.d.movable {
+		for _, o := range s.alive[job] {
+			prices = append(prices, s.price[job][o])
+		}
+	}
+	all = len(prices) <= few
+	most := math.Inf(1)
+	if !all {
+		slices.Sort(prices)
+		most = prices[few]
+	}
+	alive = make([][]int32, len(s.alive))
+	for _, job := range s.d.movable {
+		for _, o := range s.alive[job] {
+			if s.price[job][o] <= most {
+				alive[job] = append(alive[job], o)
+			}
+		}
+		if o := s.now(job); o >= 0 && !slices.Contains(alive[job], o) {
+			alive[job] = append(alive[job], o)
+		}
+	}
+	return alive, all
+}
+
+// now is the option that the best plan has for a job; −1: it leaves it out.
+func (s *search) now(job int) int32 {
+	spot, done := s.d.best.Spot(job)
+	if !done {
+		return -1
+	}
+	return int32(slices.IndexFunc(s.d.opts[job], func(o option) bool {
+		return int(o.way) == spot.Way && o.start == spot.Start
+	}))
+}
+
+// prices solves the relaxation as a linear program. False: it has no answer, as when
+// begun jobs are in each other's way; then the bound is what the jobs cost alone.
+func (s *search) prices() (bool, error) {
+	r := s.d.relax(s.alive, s.leave)
+	for i := range r.model.Columns {
+		r.model.Columns[i].Whole = false
+	}
+	got, err := s.solve([]linear.Model{r.model}, linear.Options{Seconds: s.o.Seconds})
+	if err != nil {
+		return false, err
+	}
+	lp := &got[0]
+	if lp.Status != linear.Proven || lp.ColumnDuals == nil {
+		return false, nil
+	}
+	s.root = lp.Objective
+	s.bound = max(s.bound, lp.Objective)
+	for c, job := range r.job {
+		switch {
+		case job < 0:
+		case r.option[c] < 0:
+			s.out[job] = lp.ColumnDuals[c]
+		default:
+			s.price[job][r.option[c]] = lp.ColumnDuals[c]
+		}
+	}
+	s.follow(r, lp.Values)
+	s.tell()
+	return true, nil
+}
+
+// drop leaves out the options that no plan better than the best can have.
+func (s *search) drop() {
+	spare := s.beat() - s.root + 1e-6*math.Abs(s.root)
+	for _, job := range s.d.movable {
+		s.alive[job] = slices.DeleteFunc(s.alive[job], func(o int32) bool { return s.price[job][o] > spare })
+		s.leave[job] = s.leave[job] && s.out[job] <= spare
+	}
+}
+
+// whole solves what is alive, or the most promising few of it, in whole numbers for some
+// seconds; false if nothing is left to be found.
+func (s *search) whole(few int, seconds float64) (again bool, err error) {
+	alive, all := s.some(few)
+	leave := slices.Clone(s.leave)
+	for _, job := range s.d.best.Unmet {
+		leave[job] = true
+	}
+	r := s.d.relax(alive, leave)
+	r.model.Start = r.point(&s.d.best)
+	got, err := s.solve([]linear.Model{r.model}, linear.Options{Gap: s.o.Gap / 2, Seconds: seconds})
+	if err != nil {
+		return false, err
+	}
+	found := &got[0]
+	if found.Found() {
+		s.follow(r, found.Values)
+	}
+	switch {
+	case !all:
+	case found.Status == linear.Impossible: // nothing better is alive
+		s.bound = max(s.bound, s.beat()+0.5)
+	default:
+		s.bound = max(s.bound, min(found.Bound, s.beat()+0.5))
+	}
+	s.tell()
+	return !all || found.Status != linear.Proven && found.Status != linear.Impossible, nil
+}
+
+// follow makes plans of a point: each job where the point has it most, in order of
+// start, the rest as they fit; then by hand's rules among the options that are alive.
+func (s *search) follow(r *relaxation, values []float64) {
+	d := s.d
+	most := make([]int32, len(d.p.Jobs))
+	part := make([]float64, len(d.p.Jobs))
+	for c, job := range r.job {
+		if job >= 0 && values[c] > part[job] {
+			most[job], part[job] = r.option[c], values[c]
+		}
+	}
+	var order []int
+	for _, job := range d.movable {
+		if part[job] > 0 && most[job] >= 0 {
+			order = append(order, job)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(math.Round(2*part[b]), math.Round(2*part[a])), int(d.opts[a][most[a]].start-d.opts[b][most[b]].start))
+	})
+	d.clear()
+	for range 2 { // those that wait for others come in the second round
+		for _, job := range order {
+			if d.book.spots[job] == nil {
+				d.book.place(job, d.opts[job][most[job]])
+			}
+		}
+	}
+	d.insert(d.sorted(func(job int) int64 { return -int64(d.unmet[job]) }))
+	now := d.book.plan()
+	if now.Cost.Sum() < d.best.Cost.Sum() {
+		d.best = now
+	}
+	d.restore(&now)
+	d.improve(afterTries)
+}
+
+// point is a plan as a point of the model; nil if an option of it is not alive.
+func (r *relaxation) point(plan *Plan) []float64 {
+	values := make([]float64, len(r.model.Columns))
+	chosen := map[int]option{}
+	for _, s := range plan.Spots {
+		chosen[s.Job] = option{way: int32(s.Way), start: s.Start}
+	}
+	for c, job := range r.job {
+		if job < 0 {
+			continue
+		}
+		o, done := chosen[job]
+		if r.option[c] < 0 {
+			if !done {
+				values[c] = 1
+			}
+			continue
+		}
+		if x := r.d.opts[job][r.option[c]]; done && x.way == o.way && x.start == o.start {
+			values[c] = 1
+		}
+	}
+	r.lineValues(plan, values)
+	if r.model.Breaks(values, 1e-6) != nil {
+		return nil
+	}
+	return values
+}
+
+// lineValues fills in what the lines are set for.
+func (r *relaxation) lineValues(plan *Plan, values []float64) {
+	at := len(values)
+	for k := len(r.lines) - 1; k >= 0; k-- {
+		at -= r.lines[k].columns(r)
+	}
+	for k := range r.lines {
+		l := &r.lines[k]
+		l.fill(r, plan, values[at:at+l.columns(r)])
+		at += l.columns(r)
+	}
+}
