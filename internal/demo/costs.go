@@ -14,7 +14,8 @@ type priced struct {
 	text  string
 }
 
-// priceList is what the house paid this season, and how it reckons. What is not in it,
+// priceList is what the house paid this season, how it reckons, and how long its biscuits
+// keep. What is not in it,
 // such as the price of the honey bought in, is not known.
 var priceList = []priced{
 	{"cost.own", fig(480, 2, q.Money), ""},
@@ -28,13 +29,14 @@ var priceList = []priced{
 	{"cost.warm", fig(9, 0, q.KWh), ""},
 	{"warm.price", fig(28, 2, q.Money), ""},
 	{"cost.lab", fig(140, 0, q.Money), ""},
+	{"life.ginger biscuits 125", fig(180, 0, q.Day), ""},
 }
 
 // setUpCosts: the office writes the season's prices down before it begins.
 func setUpCosts(d *diary) {
 	var facts []record.Fact
 	for _, p := range priceList {
-		facts = append(facts, &record.SettingChanged{Setting: p.name, Value: p.value, Text: p.text, Reason: "prices of the season"})
+		facts = append(facts, &record.SettingChanged{Setting: p.name, Value: p.value, Text: p.text, Reason: "of the season"})
 	}
 	d.at(minutes(opening, 260), owner, facts...)
 }

@@ -21,6 +21,7 @@ const soldWindow = 90
 //
 // Common practice, no source.
 func (v *View) kitchenLife(a *answer.Answer, k Kitchen) {
+	v.kitchenHeld(a, k)
 	rule := lifeSetting + string(k.Product.Product)
 	for _, name := range v.State.SettingNames(lifeSetting) {
 		if strings.EqualFold(name, rule) {
@@ -53,4 +54,25 @@ func (v *View) soldLately(product record.Code) (n int64) {
 		}
 	}
 	return n
+}
+
+// kitchenHeld says what cooking-grade honey is here and not free, and what it would do for.
+func (v *View) kitchenHeld(a *answer.Answer, k Kitchen) {
+	var honey, mass quantity.Gram
+	for _, x := range k.Parts {
+		if x.Material == "" {
+			honey = x.Grams
+		}
+	}
+	var of []record.Code
+	put, held := v.promised(), v.held()
+	for _, c := range v.State.Contents() {
+		if c.Purpose == record.CookingGrade && c.Grams > 0 && v.status(held, put, c) != free {
+			mass += c.Grams
+			of = append(of, c.Code)
+		}
+	}
+	if k.Cooking && mass > 0 && honey > 0 {
+		a.Warn("kitchen.held", answer.Args{"mass": mass, "of": of, "n": int64(mass / honey)})
+	}
 }
