@@ -19,6 +19,10 @@ func (c *check) rules(f record.Fact) {
 		c.stacks(f, f.Stacks, 5_000, 25_000)
 	case *record.SupersPulled:
 		c.needMarks(f.Marks)
+	case *record.SiteDescribed:
+		if !f.Drive.Given() && f.Crop == "" && !f.SetsAfter.Given() && f.Note == "" {
+			c.missing("crop", f)
+		}
 	case *record.DrumFilled:
 		c.drum(f.Net, f.Gross, f.Tare, f.Steel)
 		c.freshDrum(f)

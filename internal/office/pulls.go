@@ -283,7 +283,7 @@ func (v *View) Pulls(day record.Day) answer.Answer {
 		return a
 	}
 	v.pullsSaid(&a, r)
-	t := a.Table("pulls", "turn", "site", "answer", "why", "boxes", "capped", "water", "looked_at", "sets_by", "drive", "pull_on", "spun_by", "spin_h", "loads")
+	t := a.Table("pulls", "turn", "site", "answer", "because", "boxes", "capped", "water", "looked_at", "sets_by", "drive", "pull_on", "spun_by", "spin_h", "loads")
 	n := int64(0)
 	for _, x := range r.Turns {
 		var turn, on, spin, h, loads, boxes any

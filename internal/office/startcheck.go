@@ -126,7 +126,11 @@ func (t *StartThing) class(in InEveryLanguage) {
 
 // urgency puts what must be cleaned first before what is only looked at.
 func (t StartThing) urgency() int {
-	return map[string]int{"ask": 4, "clean-down": 3, "wash": 2, "drain": 1}[t.Do]
+	n := map[string]int{"ask": 4, "clean-down": 3, "wash": 2, "drain": 1}[t.Do]
+	if t.Open() > 0 { // what somebody has still to look at stands on top
+		n += 10
+	}
+	return n
 }
 
 // Mark is how the thing is to be seen.
@@ -426,7 +430,7 @@ func (v *View) StartList(day record.Day, part string, in InEveryLanguage) answer
 	a := answer.Answer{Question: "start"}
 	s := v.BeforeStart(day, part, in)
 	var clean, open, off int64
-	cleaning, checks := a.Table("start-clean", "of", "what", "do", "why", "last_cleaned", "ran"), a.Table("start-checks", "of", "check", "done", "when", "person")
+	cleaning, checks := a.Table("start-clean", "of", "what", "do", "because", "last_cleaned", "ran"), a.Table("start-checks", "of", "check", "done", "when", "person")
 	for _, t := range s.Things {
 		if t.Code != "" && (t.Kind == record.Machine || t.Kind == record.Vessel) {
 			var do any

@@ -20,7 +20,7 @@ const undoFor = 10 * time.Minute
 func (v *visit) needsPIN(d *house.Draft) bool {
 	for _, f := range d.Facts {
 		switch f := f.(type) {
-		case *record.Released, *record.HoldLifted, *record.HoldOverridden, *record.Amended, *record.PersonLeft, *record.DeviceShutOut:
+		case *record.LabelProved, *record.Released, *record.HoldLifted, *record.HoldOverridden, *record.SafetyPlanSigned, *record.Amended, *record.PersonLeft, *record.DeviceShutOut:
 			return true
 		case *record.TouchedRuled:
 			if f.Ruling != record.TouchedHeld {

@@ -100,7 +100,7 @@ func (v *visit) problemTask(of record.Code) (*task, error) {
 		if x, ok := h.State.Find(of); ok && of != "" {
 			likely = []option{{Value: string(h.State.Code(x)), Text: string(h.State.Code(x)), On: true}}
 		}
-		t.Parts = []part{{Kind: record.KindProblemFound, Cells: []cell{{Name: "what", Label: v.say("page.enter.problem.what")}, {Name: "about", Likely: likely},
+		t.Parts = []part{{Kind: record.KindProblemFound, Cells: []cell{{Name: "what", Label: v.say("page.enter.problem.what"), Start: v.arg("what")}, {Name: "about", Likely: likely},
 			{Name: "problem", Start: string(h.NextCode(record.Problem, "PR-01"))}}}}
 	})
 	return t, nil

@@ -36,7 +36,8 @@ type entry struct {
 	Max         string   // the latest time that can be typed
 	WhenSay     string   // instead of "now"
 	Over        *override
-	PIN         *pinAsk // the PIN of who writes is wanted
+	PIN         *pinAsk  // the PIN of who writes is wanted
+	Mind        []string // what to mind at the job
 }
 
 // An override is who decided that honey on hold is poured all the same, and why. It
@@ -86,6 +87,7 @@ func (v *visit) entry(t *task) *entry {
 	if e.Back == "" {
 		e.Back = v.arg("back")
 	}
+	e.Mind = v.cautionsFor(t.Name)
 	for i, p := range t.Parts {
 		e.Groups = append(e.Groups, v.group(i, p))
 	}

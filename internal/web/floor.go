@@ -26,6 +26,15 @@ func (s *Server) floorRoutes(get, both func(string, func(*visit) error)) {
 	get("/care", (*visit).care)
 	get("/blank", (*visit).blank)
 	both("/clean", (*visit).clean)
+	get("/pulls", (*visit).pulls)
+	get("/boxes", (*visit).boxes)
+	get("/yields", (*visit).yields)
+	get("/last-year", (*visit).lastYear)
+	get("/stores", (*visit).stores)
+	both("/start", (*visit).start)
+	get("/problems", (*visit).problems)
+	get("/safety", (*visit).safety)
+	get("/release", (*visit).releasable)
 	both("/fill/check", (*visit).fillCheck)
 	both("/enter/{task}", (*visit).enter)
 }
@@ -71,6 +80,10 @@ var floorTasks = map[string]floorTask{
 	"room":         {"", (*visit).roomTask},
 	"problem":      {"", (*visit).problemTask},
 	"dealt":        {"", (*visit).dealtTask},
+	"describe":     {"", (*visit).describeTask},
+	"safety-point": {"", (*visit).safetyPointTask},
+	"safety-take":  {"", (*visit).safetyTakeTask},
+	"safety-sign":  {"", (*visit).safetySignTask},
 }
 
 // enter shows and takes one of the floor's forms.

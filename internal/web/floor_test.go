@@ -290,6 +290,8 @@ func TestFloorForms(t *testing.T) {
 		{"/enter/check?of=floor+scale", url.Values{"0.read": {"20.2"}, "0.against": {"20"}, "0.in_order": {"yes"}}, 1, record.KindInstrumentChecked},
 		{"/enter/room?of=hot+room", url.Values{"0.temp": {"33"}, "0.humidity": {"48"}}, 1, record.KindTemperatureRead},
 		{"/enter/problem", url.Values{"0.what": {"gate drips"}, "0.problem": {"PR-01"}}, 1, record.KindProblemFound},
+		{"/enter/describe?of=Alder", url.Values{"0.drive": {"25"}, "0.crop": {"rape"}, "0.sets_after": {"7"}}, 1, record.KindSiteDescribed},
+		{"/enter/safety-point?of=03", url.Values{"0.point": {"03"}, "0.hazard": {"chemical"}, "0.what": {"strips"}, "0.critical": {"yes"}}, 1, record.KindSafetyPointSet},
 		{"/clean?of=X1", url.Values{"0.what": {"X1", "U1"}, "0.how": {"clean-down"}, "ends": {"allergen", "residue", "disease"}}, 1, record.KindCleaned},
 	} {
 		x := workday(t)

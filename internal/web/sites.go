@@ -231,7 +231,7 @@ func (v *visit) siteDo(n office.SiteNow) []doGroup {
 		}
 	}
 	return []doGroup{
-		{v.say("page.site.harvest"), []option{item("ripeness", "eye"), item("load", "pencil"), item("supers-on", "box"), combs}},
+		{v.say("page.site.harvest"), []option{item("ripeness", "eye"), item("describe", "place"), item("load", "pencil"), item("supers-on", "box"), combs}},
 		{v.say("page.site.bees"), []option{item("treated", "drop"), item("ended", "tick"), item("not-treated", "dash"), item("fed", "down"), item("not-fed", "dash"), item("hives", "intake"), enquiry}},
 	}
 }
