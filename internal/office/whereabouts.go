@@ -86,7 +86,24 @@ func (v *View) honeyRoots(code record.Code) (all []trace.Node) {
 			all = append(all, n)
 		}
 	}
+	if t, ok := v.State.Find(code); ok && v.State.KindOf(t) == record.Run {
+		return v.first(all)
+	}
 	return all
+}
+
+// first leaves out what was made of another of the contents of a run: jars that came back
+// are no more of it.
+func (v *View) first(all []trace.Node) []trace.Node {
+	made := map[trace.Node]bool{}
+	for _, n := range all {
+		for _, x := range v.State.Graph().WentInto(n) {
+			if x.Node != n {
+				made[x.Node] = true
+			}
+		}
+	}
+	return slices.DeleteFunc(all, func(n trace.Node) bool { return made[n] })
 }
 
 func (v *View) originHeap(p trace.Part) Heap {
