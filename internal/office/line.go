@@ -63,6 +63,7 @@ type LineNow struct {
 	LoadBoxes float64 // of a load, on average
 	LoadMin   float64 // from one load of an extractor to its next, the middle of them
 	LoadsSeen int
+	lastIn    int64 // boxes of the last stack in
 	Queue     int64 // boxes between the scale and the wet combs
 }
 
@@ -87,7 +88,7 @@ func (v *View) LineNow(ask LineAsk) LineNow {
 	v.lineDone(&n, ask.At)
 	v.lineLeft(&n, ask)
 	n.Stops = stops(v.lineMoments(ask.At))
-	if n.Worked >= 0.5 && n.In > 0 {
+	if n.Worked >= 0.5 && n.doneSoFar() > 0 {
 		n.Live = n.doneSoFar() / n.Worked
 		lost := 0.0
 		for _, s := range n.Stops {
@@ -111,10 +112,10 @@ func (v *View) LineNow(ask LineAsk) LineNow {
 // doneSoFar is what the rate is reckoned from: boxes over the scale, less the last stack,
 // which is still to be spun; where the line weighs none on the way, what was spun.
 func (n *LineNow) doneSoFar() float64 {
-	if n.Done > n.In {
+	if n.In == 0 {
 		return float64(n.Done)
 	}
-	return float64(n.In)
+	return float64(n.In - n.lastIn)
 }
 
 func atMinute(w record.When, minuteOfDay int64) record.When {
@@ -176,7 +177,7 @@ func stops(at []record.When) (all []Stop) {
 
 // lineDone counts what went in and came out today, and the lots that it was of.
 func (v *View) lineDone(n *LineNow, now record.When) {
-	var spun, wet, lastIn int64
+	var spun, wet, lastIn, inTo int64
 	see := func(lot record.Code, at record.When) {
 		n.Lots = withCode(n.Lots, lot)
 		if n.First == (record.When{}) || at.Minute < n.First.Minute {
@@ -200,7 +201,7 @@ func (v *View) lineDone(n *LineNow, now record.When) {
 		case *record.SupersReceived:
 			if f.Side != record.BeforeHotRoom {
 				see(f.Lot, e.When)
-				lastIn = boxes(f.Stacks)
+				lastIn, inTo = boxes(f.Stacks), e.When.Minute
 				n.In += lastIn
 			}
 		case *record.SupersSpun:
@@ -216,7 +217,10 @@ func (v *View) lineDone(n *LineNow, now record.When) {
 	if n.In > 0 && n.Done == 0 {
 		n.Done = max(0, n.In-lastIn)
 	}
-	n.Worked = float64(n.Last.Minute-n.First.Minute) / 60
+	n.Worked, n.lastIn = float64(n.Last.Minute-n.First.Minute)/60, lastIn
+	if n.In > 0 {
+		n.Worked = float64(inTo-n.First.Minute) / 60
+	}
 }
 
 // lineLeft is what is still to be done today: as typed, or what stands in the house.
