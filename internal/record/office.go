@@ -83,7 +83,11 @@ type SettingChanged struct {
 
 func (x *SettingChanged) fields(f *form) {
 	f.note(1, "setting", &x.Setting, need)
-	f.fig(2, "value", &x.Value, may, q.NoUnit)
+	unit := q.NoUnit
+	if f.mode == filling {
+		unit = unitOfSetting(x.Setting)
+	}
+	f.fig(2, "value", &x.Value, may, unit)
 	f.note(3, "text", &x.Text, may)
 	f.note(4, "reason", &x.Reason, may)
 }
