@@ -4,12 +4,16 @@ import (
 	"context"
 
 	"combline/internal/answer"
+	"combline/internal/office"
 )
 
 type stockCommand struct{ onPaper }
 
 func (c *stockCommand) Run(ctx context.Context, a *app) error {
-	return a.onPaper(ctx, c.onPaper, "paper.title.stock", func(h *opened) (answer.Answer, error) { return h.Stock(), nil })
+	return a.onPaper(ctx, c.onPaper, "paper.title.stock", func(h *opened) (x answer.Answer, err error) {
+		h.Read(func(v *office.View) { x = v.StockInFull() })
+		return x, nil
+	})
 }
 
 // question opens the house for reading, asks, and shows the answer.

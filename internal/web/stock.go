@@ -33,6 +33,9 @@ func (v *visit) stock() error {
 	var places []office.PlaceStock
 	v.s.office.Read(func(h *office.View) {
 		a, floor = h.Stock(), h.Floor()
+		if v.arg("as") != "" {
+			a = h.StockInFull()
+		}
 		places = h.Places(floor)
 	})
 	if sent, err := v.onPaper(p.frame, v.say("page.tab.stock"), a); sent || err != nil {
