@@ -333,7 +333,25 @@ func (c *checker) waits() {
 
 // told counts again what the plan says of itself.
 func (c *checker) told() {
-	var cost Cost
+	for job, s := range c.at {
+		if s == nil {
+			continue
+		}
+		done := s.Start + c.p.Jobs[job].Ways[s.Way].Done
+		late := max(0, done-c.p.Jobs[job].Due)
+		if s.Done != done || s.Late != late {
+			c.add(Breach{Kind: ToldWrong, Job: job, Other: -1, Resource: -1, Stock: -1, At: s.Start, Need: int64(s.Late), Have: int64(late)})
+		}
+	}
+	if cost := c.cost(); cost != c.plan.Cost {
+		b := of(ToldWrong, -1, 0)
+		b.Need, b.Have = int64(c.plan.Cost.Sum()), int64(cost.Sum())
+		c.add(b)
+	}
+}
+
+// cost is what the plan costs.
+func (c *checker) cost() (cost Cost) {
 	for job := range c.p.Jobs {
 		j, s := &c.p.Jobs[job], c.at[job]
 		if s == nil {
@@ -344,12 +362,8 @@ func (c *checker) told() {
 			continue
 		}
 		w := &j.Ways[s.Way]
-		late := max(0, s.Start+w.Done-j.Due)
-		if s.Done != s.Start+w.Done || s.Late != late {
-			c.add(Breach{Kind: ToldWrong, Job: job, Other: -1, Resource: -1, Stock: -1, At: s.Start, Need: int64(s.Late), Have: int64(late)})
-		}
 		cost.Ways += w.Cost
-		cost.Late += q.MoneyCents(late) * j.Late
+		cost.Late += q.MoneyCents(max(0, s.Start+w.Done-j.Due)) * j.Late
 		if missing := j.Units - w.Units; missing > 0 {
 			cost.Unmet += q.MoneyCents((int64(j.Unmet)*missing + j.Units - 1) / j.Units)
 		}
@@ -360,9 +374,5 @@ func (c *checker) told() {
 	for r := range c.p.Resources {
 		c.changes(r, c.bookings(r), func(ch Change, _ int, _ Half, _ booking) { cost.Changes += ch.Cost })
 	}
-	if cost != c.plan.Cost {
-		b := of(ToldWrong, -1, 0)
-		b.Need, b.Have = int64(c.plan.Cost.Sum()), int64(cost.Sum())
-		c.add(b)
-	}
+	return cost
 }

@@ -137,7 +137,7 @@ func (d *drawn) order(i int, days Half) {
 }
 
 func (d *drawn) recipe(drums, family, line, jar int, soft bool, r int, units int64) []Way {
-	c := Chain{Way: Way{Name: fmt.Sprintf("recipe %d", r), Units: units, Cost: q.MoneyCents(drums * d.between(0, 4_000))},
+	c := Chain{Way: Way{Name: fmt.Sprintf("recipe %d", r), Units: units, Cost: d.cost(drums)},
 		Hours: d.p.Resources[iHands].Capacity, After: 1, Every: 1}
 	tanks := []int{iT1, iT2, iT3, iT4}
 	runHours := Half((drums*31+19)/20 + 1) // 1,100 jars of 340 g an hour
@@ -169,6 +169,11 @@ func (d *drawn) recipe(drums, family, line, jar int, soft bool, r int, units int
 		panic(err)
 	}
 	return ways
+}
+
+// cost is honey at about 4.80 a kilogram and three hands at 19 an hour.
+func (d *drawn) cost(drums int) q.MoneyCents {
+	return q.MoneyCents(drums * (290*d.between(470, 490) + 3*1_900))
 }
 
 // pick draws some of a list, none on hold, none twice.

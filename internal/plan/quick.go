@@ -195,14 +195,19 @@ func (d *desk) restore(plan *Plan) {
 // The search takes a plan that is a little worse than the best, at first by this part.
 const worseAtFirst = 0.02
 
-// improve takes some jobs out and puts them back, as long as the steps last.
+// improve takes some jobs out and puts them back, as long as the steps last and there is
+// anything to be had.
 func (d *desk) improve(steps int) {
 	if len(d.movable) == 0 {
 		return
 	}
+	alone := q.MoneyCents(0)
+	for job := range d.p.Jobs {
+		alone += d.cheapest(job)
+	}
 	end := d.tries + steps
 	now := d.best.Cost.Sum()
-	for d.tries < end {
+	for d.tries < end && d.best.Cost.Sum() > alone {
 		d.tries++
 		var out []removed
 		if d.dice.below(3) > 0 {

@@ -54,7 +54,8 @@ type search struct {
 // program gives a bound and what each option would add to it, so that options which no
 // better plan can have are dropped; what is left is solved in whole numbers, in slices
 // of time that grow. Plans in between come from the solver's points, mended by hand's
-// rules. The last result is returned also when it is stopped.
+// rules. The last result is returned also when it is stopped, and with an error of the
+// solver in its first model; one in a later model only ends the search.
 func Better(p *Problem, from Plan, o Options, solve linear.Solve) (Result, error) {
 	if err := p.Check(); err != nil {
 		return Result{}, err
@@ -72,7 +73,7 @@ func Better(p *Problem, from Plan, o Options, solve linear.Solve) (Result, error
 		s.alone += d.cheapest(job)
 	}
 	s.bound = float64(s.alone)
-	d.improve(beforeTries)
+	d.improve(beforeTries * len(d.movable))
 	s.begin()
 	err := s.run()
 	return s.result(), err
@@ -103,11 +104,10 @@ func (s *search) begin() {
 func (s *search) beat() float64 { return float64(s.d.best.Cost.Sum()) - 0.5 }
 
 func (s *search) done() bool {
-	whole, _ := s.result2().Gap()
+	r := s.result()
+	whole, _ := r.Gap()
 	return whole <= s.o.Gap && (s.o.Gap > 0 || whole == 0) || s.o.Stop != nil && s.o.Stop()
 }
-
-func (s *search) result2() *Result { r := s.result(); return &r }
 
 // result is how far the search is. Costs are whole cents, so a bound is rounded up; a
 // little is left for the solver's tolerances.
@@ -126,10 +126,10 @@ func (s *search) tell() {
 }
 
 const (
-	firstSlice  = 6.0       // seconds for a model in whole numbers, or a third of what is left
-	firstFew    = 600       // options in the first, then three times as many, till all that are alive
-	beforeTries = 1_600_000 // before the first model
-	afterTries  = 300_000   // from each of the solver's points
+	firstSlice  = 6.0    // seconds for a model in whole numbers, or a third of what is left
+	firstFew    = 600    // options in the first, then three times as many, till all that are alive
+	beforeTries = 60_000 // for each job, before the first model
+	afterTries  = 15_000 // for each job, from each of the solver's points
 )
 
 func (s *search) run() error {
@@ -244,8 +244,8 @@ func (s *search) whole(few int, seconds float64) (again bool, err error) {
 	r := s.d.relax(alive, leave)
 	r.model.Start = r.point(&s.d.best)
 	got, err := s.solve([]linear.Model{r.model}, linear.Options{Gap: s.o.Gap / 2, Seconds: seconds})
-	if err != nil {
-		return false, err
+	if err != nil { // out of memory, say: plan and bound stay as good as they are
+		return false, nil
 	}
 	found := &got[0]
 	if found.Found() {
@@ -296,7 +296,7 @@ func (s *search) follow(r *relaxation, values []float64) {
 		d.best = now
 	}
 	d.restore(&now)
-	d.improve(afterTries)
+	d.improve(afterTries * len(d.movable))
 }
 
 // point is a plan as a point of the model; nil if an option of it is not alive.
