@@ -29,7 +29,7 @@ type commands struct {
 
 	Open     openCommand     `cmd:"" help:"Open a house, or set up a new one, and serve its pages."`
 	Demo     demoCommand     `cmd:"" help:"Make the demo house, a whole invented season, and open it."`
-	Day      dayCommand      `cmd:"" help:"What is in the house, on hold, due and odd: now, or as it was known on a day."`
+	Day      dayCommand      `cmd:"" help:"The day sheet: what to do and when, what can't be met and why, what comes; and how the house stands. Now, or as it was known on a day."`
 	Stock    stockCommand    `cmd:"" help:"How much honey there is, of what, where and in what state."`
 	Trace    traceCommand    `cmd:"" help:"Where something comes from and where it went."`
 	Balance  balanceCommand  `cmd:"" help:"What came in, what went out and what is missing: of a lot, a run, or the season."`
@@ -38,6 +38,7 @@ type commands struct {
 	Warm     warmCommand     `cmd:"" help:"How hot, how long and from when, so that drums are fillable in time, and what it costs the honey."`
 	Keeps    keepsCommand    `cmd:"" help:"What heat did to a honey, and how long it keeps."`
 	Order    orderCommand    `cmd:"" help:"Open orders against what is free; one order; take orders, put by for them; what can't be filled, and what if."`
+	Promise  promiseCommand  `cmd:"" help:"Can so much of a product be promised by a day: honey, hours, materials and other promises; else the earliest day, and what holds it."`
 	Send     sendCommand     `cmd:"" help:"What to take for an order, first expired first out, with its lots; the delivery note."`
 	Material stuffCommand    `cmd:"" name:"materials" help:"Packing stuff and ingredients that the open orders need: what is short, and by when to order."`
 	Cost     costCommand     `cmd:"" help:"What a jar, a run, a kilogram or the season cost, part by part, and what of it is not known."`

@@ -6,7 +6,7 @@ import (
 )
 
 // setUpHours are the house's hours and what it plans with: packing lead and three
-// packers, who all stand at the line; set-up and clean-down of two hours together; the
+// packers, who all stand at the line, and the extracting lead to carry; set-up and clean-down of two hours together; the
 // portion filler's rate for sachets; the one tank that is cooled.
 func setUpHours(d *diary) {
 	var facts []record.Fact
@@ -17,7 +17,7 @@ func setUpHours(d *diary) {
 		facts = append(facts, &record.SettingChanged{Setting: name, Value: f, Reason: "for the plan of the days"})
 	}
 	text("hours.week", "1-5 05:30-17:30, 6 06:00-14:00, 7 08:00-10:00")
-	figure("plan.hands", pieces(4))
+	figure("plan.hands", pieces(5))
 	figure("plan.crew", pieces(4))
 	figure("plan.warm", fig(84, 0, q.Hour))
 	figure("plan.setup", fig(60, 0, q.Minute))

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"combline/internal/answer"
 	"combline/internal/plan"
 	"combline/internal/record"
 )
@@ -53,7 +54,7 @@ func (w *chainWork) before() (first int) {
 		return w.inTank()
 	}
 	if len(x.warmCodes()) > 0 {
-		w.stage("carry", 1, 2, false)
+		w.stage("carry", 1, 1, false)
 	}
 	if x.WarmH > 0 || len(x.InRoom) > 0 {
 		i := w.stage("warm", plan.Half(math.Ceil(2*x.WarmH)), 0, false)
@@ -63,6 +64,9 @@ func (w *chainWork) before() (first int) {
 	}
 	if !x.Soft {
 		return len(w.c.Stages)
+	}
+	if x.SeedG == 0 && !slices.ContainsFunc(x.Notes, func(l answer.Line) bool { return l.Key == "plan.no-seed" }) {
+		x.Notes = append(x.Notes, answer.Line{Key: "plan.no-seed", Mark: answer.Care, Args: answer.Args{"order": x.Cover.Order.Code, "kind": x.Cover.Kind, "mass": x.Mass / 20, "most": x.Mass / 10}})
 	}
 	tip := w.stage("tip", b.v.span("plan.tip", planTip), 2, false)
 	w.stage("cool", b.v.span("plan.cool", planCool), 0, false)
@@ -163,7 +167,7 @@ func (w *chainWork) tank(from, to int) {
 	if x.Soft && !slices.ContainsFunc(b.tank, func(k planTank) bool { return k.cooled }) {
 		key = "plan.no-cooled"
 	}
-	x.cannot(key, map[string]any{"mass": x.Mass})
+	x.cannot(key, answer.Args{"mass": x.Mass})
 	w.none = true
 }
 

@@ -29,6 +29,7 @@ func (o *Office) planHoney(ctx context.Context, d *DayPlan) error {
 	for _, x := range d.Orders {
 		if h.blended(x) && !h.running(x) {
 			h.ready(x)
+			h.keptOut(x)
 		}
 	}
 	if solve == nil {
@@ -160,6 +161,29 @@ func (h *honeyDesk) refuse(x *PlanOrder, ready []Candidate, where string) {
 	}
 }
 
+// keptOut says which honey of the order's kind stays out of it, lot by lot, because it
+// breaks a limit by itself: nobody is to pick it by its kind alone.
+func (h *honeyDesk) keptOut(x *PlanOrder) {
+	byLot := map[record.Code][]Candidate{}
+	var names []record.Code
+	for _, c := range h.of(x, func(c *Candidate) bool { return c.Whole() }) {
+		if byLot[c.Lot] == nil {
+			names = append(names, c.Lot)
+		}
+		byLot[c.Lot] = append(byLot[c.Lot], c)
+	}
+	for _, lot := range names {
+		k, one := h.check(x, byLot[lot][:1], "store")
+		if lot == "" || k == nil || slices.ContainsFunc(h.d.Refused, func(r RefusedMix) bool { return slices.Contains(r.Contents, byLot[lot][0].Content.Code) }) {
+			continue
+		}
+		one.Faults = slices.DeleteFunc(slices.Clone(one.Faults), func(f blend.Fault) bool { return f.Content >= 0 || f.Demand.Kind != blend.AskLimit })
+		if lines := h.faults(x, k, one); len(lines) > 0 {
+			h.d.Refused = append(h.d.Refused, RefusedMix{Order: x.Cover.Order.Code, Product: x.Product.Product, Contents: contentCodes(byLot[lot]), Grams: h.mass(byLot[lot]), Why: lines, Where: "store"})
+		}
+	}
+}
+
 // mixLine says what a mix has of water and yeast.
 func mixLine(k *BlendCase, c *Checked) (l answer.Line, ok bool) {
 	water, yeast := k.Mixed(c.Draws, record.Water), k.Mixed(c.Draws, record.Yeast)
@@ -236,7 +260,7 @@ func (h *honeyDesk) faults(x *PlanOrder, k *BlendCase, c *Checked) []answer.Line
 	})
 	lines := k.FaultLines(c)
 	if unread && len(lines) == 0 && len(x.Notes) == 0 {
-		x.Notes = append(x.Notes, answer.Line{Key: "plan.unread", Mark: answer.Care})
+		x.Notes = append(x.Notes, answer.Line{Key: "plan.unread", Mark: answer.Care, Args: answer.Args{"order": x.Cover.Order.Code}})
 	}
 	return lines
 }

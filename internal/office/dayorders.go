@@ -153,3 +153,6 @@ func (v *View) setTo(x *PlanOrder) float64 {
 	}
 	return math.Ceil(10*t.Target) / 10
 }
+
+// noonOf is the noon of a day in the house's zone.
+func noonOf(day record.Day, at time.Time) time.Time { return dayStart(day, at).Add(12 * time.Hour) }

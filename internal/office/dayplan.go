@@ -2,6 +2,7 @@ package office
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"combline/internal/answer"
@@ -15,21 +16,23 @@ import (
 // A DayPlan is the packing of the days to come, as it was worked out from what was known
 // at a time: with which honey, warmed from when, on which line and when.
 type DayPlan struct {
-	At      time.Time
-	Facts   uint64
-	Ifs     []If
-	Orders  []*PlanOrder // lines of open orders that are still to be packed, the first due first
-	Refused []RefusedMix
-	Stuff   Materials
-	Clock   planClock
-	Problem plan.Problem
-	Plan    plan.Plan
-	Solved  bool // blends were looked for
-	Moved   int  // against the plan that was agreed to
-	Agreed  record.When
-	names   []resource
-	stocks  []record.Code // of each stock of the problem
-	v       *View
+	At                  time.Time
+	Facts               uint64
+	Ifs                 []If
+	Orders              []*PlanOrder // lines of open orders that are still to be packed, the first due first
+	Refused             []RefusedMix
+	Stuff               Materials
+	Clock               planClock
+	Problem             plan.Problem
+	Plan                plan.Plan
+	Solved              bool    // blends were looked for
+	Proven              bool    // the search for a better plan has said how far this one may be from the best
+	GapWhole, GapChoice float64 // of all that it costs, and of what a plan can change
+	Moved               int     // against the plan that was agreed to
+	Agreed              record.When
+	names               []resource
+	stocks              []record.Code // of each stock of the problem
+	v                   *View
 }
 
 // A resource is what a number in the problem stands for.
@@ -110,5 +113,18 @@ func (o *Office) PlanDays(ctx context.Context, v *View, at time.Time, ifs []If) 
 		return nil, err
 	}
 	d.read()
+	d.Stuff = v.Materials(MaterialsAsk{Today: record.DayOf(at), Runs: d.runs()})
 	return d, nil
+}
+
+// runs are the days on which orders are packed by the plan.
+func (d *DayPlan) runs() (all []PlannedRun) {
+	for _, x := range d.Orders {
+		s, ok := x.Step("run")
+		if !ok || slices.ContainsFunc(all, func(r PlannedRun) bool { return r.Order == x.Cover.Order.Code }) {
+			continue
+		}
+		all = append(all, PlannedRun{Order: x.Cover.Order.Code, Day: record.DayOf(s.From)})
+	}
+	return all
 }

@@ -309,12 +309,13 @@ func (b *planBuild) morning(day record.Day) plan.Half {
 	return max(0, b.d.Clock.half(dayStart(day, b.d.At)))
 }
 
-// halfOfDue is when an order must be packed: before the day on which it is due begins.
+// halfOfDue is when an order must be packed: by noon of the day on which it is due, so that
+// it goes in the afternoon.
 func (b *planBuild) halfOfDue(x *PlanOrder) plan.Half {
 	if x.Cover.Order.Due == 0 {
 		return b.d.Problem.Horizon
 	}
-	return b.d.Clock.half(dayStart(x.Cover.Order.Due, b.d.At))
+	return b.d.Clock.half(noonOf(x.Cover.Order.Due, b.d.At))
 }
 
 // short is what an order is worth that is left undone: more than any lateness of it.
@@ -387,7 +388,10 @@ func (b *planBuild) released(x *PlanOrder, ways []plan.Way) (all []plan.Way) {
 				warm = u.To - u.From
 			}
 		}
-		cost := quantity.MoneyCents(warm) * quantity.MoneyCents(len(x.Uses)) / 10
+		cost, later := quantity.MoneyCents(warm)*quantity.MoneyCents(len(x.Uses))/10, dayAfter
+		if len(x.Tanks) > 0 && !x.Soft { // warm honey in a tank does not wait
+			later *= 10
+		}
 		last := plan.Half(-1)
 		for _, s := range w.Starts {
 			day := (s + run - first) / plan.Day
@@ -395,7 +399,7 @@ func (b *planBuild) released(x *PlanOrder, ways []plan.Way) (all []plan.Way) {
 				continue
 			}
 			if day != last || len(x.Tanks) > 0 {
-				w.Cost, w.Starts = cost+dayAfter*quantity.MoneyCents(day), nil
+				w.Cost, w.Starts = cost+later*quantity.MoneyCents(day), nil
 				all, last = append(all, w), day
 			}
 			k := &all[len(all)-1]

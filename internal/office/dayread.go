@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"combline/internal/answer"
 	"combline/internal/plan"
 	"combline/internal/record"
 )
@@ -13,6 +14,7 @@ import (
 func (d *DayPlan) read() {
 	for _, x := range d.Orders {
 		x.Steps, x.Late, x.Earliest = nil, 0, 0
+		x.Why = slices.DeleteFunc(x.Why, func(l answer.Line) bool { return l.Key == "plan.no-place" || l.Key == "plan.no-time" })
 		if x.Job < 0 {
 			continue
 		}
@@ -22,8 +24,13 @@ func (d *DayPlan) read() {
 			continue
 		}
 		x.Steps = d.steps(x, spot)
+		if was := d.Problem.Jobs[x.Job].Was; was != nil && was.Start != spot.Start {
+			d.Moved++
+		}
 		if due := x.Cover.Order.Due; due > 0 {
-			x.Late = max(0, int64(record.DayOf(d.Clock.At(spot.Done).Add(-time.Minute))-due)+1)
+			if done := d.Clock.At(spot.Done); done.After(noonOf(due, d.At)) {
+				x.Late = max(1, int64(record.DayOf(done)-due))
+			}
 		}
 	}
 }
@@ -82,7 +89,7 @@ func (d *DayPlan) alone(x *PlanOrder) {
 	found, err := plan.Quick(&p, 1000)
 	if spot, ok := found.Spot(0); err == nil && ok {
 		x.Earliest = record.DayOf(d.Clock.At(spot.Done))
-		x.cannot("plan.no-place", map[string]any{"day": x.Earliest})
+		x.cannot("plan.no-place", answer.Args{"day": x.Earliest})
 		return
 	}
 	x.cannot("plan.no-time", nil)

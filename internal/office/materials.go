@@ -264,8 +264,26 @@ func (n Need) cell(amount int64) any {
 // Answer sets out what to order, and by when.
 func (m Materials) Answer(v *View) answer.Answer {
 	a := answer.Answer{Question: "materials"}
+	shorts, late := m.table(&a)
+	m.warn(&a, "materials.none-written", func(n Need) bool { return !n.Known })
+	m.warn(&a, "materials.uncounted", func(n Need) bool { return n.Open })
+	m.warn(&a, "materials.no-wait", func(n Need) bool { return n.FirstShort.Day != 0 && !n.WaitKnown })
+	a.Lines = append(m.inShort(shorts, late), a.Lines...)
+	runs := a.Table("material-runs", "order", "run", "day_on", "units")
+	for _, r := range m.Runs {
+		runs.Row(answer.Plain, r.Order, orNil(r.Run), r.Day, countOrNil(r.Fill))
+	}
+	for _, p := range m.Lack {
+		a.Warn("materials.no-recipe", answer.Args{"product": p})
+	}
+	a.Follows("materials.follows", answer.Args{"lead": v.State.Setting("order.lead", runLead)})
+	v.restsOnRecord(&a)
+	return a
+}
+
+// table adds the table of what is needed, and counts what is short and what is late.
+func (m Materials) table(a *answer.Answer) (shorts, late int64) {
 	t := a.Table("material-needs", "material", "what", "needs", "on_hand", "on_order", "short", "wait_days", "first_short", "first_short_on", "order_by")
-	shorts, late := int64(0), int64(0)
 	for _, n := range m.Needs {
 		mark := answer.Plain
 		var hand, run, on, by, wait any = n.cell(n.OnHand), nil, nil, nil, nil
@@ -283,20 +301,7 @@ func (m Materials) Answer(v *View) answer.Answer {
 		}
 		t.Row(mark, n.Material, textOrNil(n.What), n.cell(n.Need), hand, n.cell(n.OnOrder), n.cell(n.Short), wait, run, on, by)
 	}
-	m.warn(&a, "materials.none-written", func(n Need) bool { return !n.Known })
-	m.warn(&a, "materials.uncounted", func(n Need) bool { return n.Open })
-	m.warn(&a, "materials.no-wait", func(n Need) bool { return n.FirstShort.Day != 0 && !n.WaitKnown })
-	a.Lines = append(m.inShort(shorts, late), a.Lines...)
-	runs := a.Table("material-runs", "order", "run", "day_on", "units")
-	for _, r := range m.Runs {
-		runs.Row(answer.Plain, r.Order, orNil(r.Run), r.Day, countOrNil(r.Fill))
-	}
-	for _, p := range m.Lack {
-		a.Warn("materials.no-recipe", answer.Args{"product": p})
-	}
-	a.Follows("materials.follows", answer.Args{"lead": v.State.Setting("order.lead", runLead)})
-	v.restsOnRecord(&a)
-	return a
+	return shorts, late
 }
 
 // warn names the materials of which something is not known.

@@ -19,7 +19,9 @@ func Rules() []Rule {
 		{"pull.capped", pullCapped}, {"pull.water", pullWater}, {"pull.fresh", pullFresh}, {"pull.warm", pullWarm}, {"pull.hours", pullHours}, {"pull.rate", pullRate}, {"pull.far", pullFar},
 		{"start.wash", startWash}, {"history.span", histSpan}, {"stores.reserve", storesReserve}, {"stores.loss", storesLoss}, {"stores.water", storesWater},
 		{"stores.need-low", storesNeedLow}, {"stores.need-high", storesNeedHigh}, {"stores.frame-low", storesFrameLow}, {"stores.frame-high", storesFrameHigh},
-		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"cool.jacket", coolJacket}}
+		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"cool.jacket", coolJacket},
+		{"plan.hands", planHands}, {"plan.crew", planCrew}, {"plan.setup", planSetUp}, {"plan.tip", planTip}, {"plan.clean", planClean}, {"plan.warm", planWarm},
+		{"plan.cool", planCool}, {"plan.soft", planSoft}, {"plan.rewarm", planRewarm}, {"plan.ahead", planAhead}, {"plan.loss", planLoss}, {"plan.late", planLate}, {"plan.move", planMove}}
 }
 
 // A TextRule is one of the house's own rules that is a text.
@@ -32,7 +34,7 @@ type TextRule struct {
 // how the house fills.
 func TextRules() []TextRule {
 	return []TextRule{{"fill.source", false}, {"fill.pattern", false}, {"fill.scale", false}, {"fill.nozzle-on-jar", true}, {"fill.minimum", true}, {"fill.by-volume", true},
-		{"stores.climate", false}, {"stores.depth", false}, {"line.rates", false}}
+		{"stores.climate", false}, {"stores.depth", false}, {"line.rates", false}, {"hours.week", false}, {"plan.tanks", false}, {"plan.cooled", false}}
 }
 
 // Yes reads such a rule's yes, in any of the program's languages.

@@ -36,8 +36,11 @@ func (r Report) heading() string {
 
 // Sheets prints an answer on A4: what it says, its tables, what it rests on and its
 // sources, with the page, the time and the record's length at the foot. Where a table is
-// wider than an upright sheet, all stand across.
+// wider than an upright sheet, all stand across. A day's sheet has a form of its own.
 func Sheets(c *words.Catalogue, r Report) ([]byte, error) {
+	if isDay(r.Answer) {
+		return daySheet(c, r)
+	}
 	s, err := newSheet(A4, r.heading(), r.Made)
 	if err != nil {
 		return nil, err
