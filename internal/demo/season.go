@@ -29,7 +29,7 @@ func Season() []Step {
 	d := &diary{}
 	for _, write := range []func(*diary){
 		setUpHouse, setUpPlaces, setUpMachines, setUpVessels, setUpSites, setUpGoods, setUpMaterials, setUpCosts, setUpHours,
-		yardWork, harvest, washDowns, buyIn, cookingGrade, laboratory,
+		yardWork, beforeTheMainPull, harvest, washDowns, buyIn, cookingGrade, laboratory,
 		storeMoves, temperatures, orders, materials, packing, kitchen, dispatches,
 		treatmentClash, diseaseEnquiry, overheatedDrum, driftingNozzle, complaint, morningChecks, hoursWorked,
 	} {

@@ -91,8 +91,10 @@ func TestYardOfTheSeason(t *testing.T) {
 	v, day = on(time.August, 3)
 	check("to load", v.Boxes("Low Cutter", day), "Load 130 boxes of Low Cutter", "| 130 | 130 | L08")
 	v, day = on(time.July, 20) // L04 stands in the hot room, spring honey went through before
-	check("the round", v.Pulls(day), "Hot room for 200 supers", "36.0 supers an hour", "160 supers are in the house and not spun", "| 150 | not known | not known | not known")
+	check("the round with a lot in the room", v.Pulls(day), "Hot room for 200 supers", "36.0 supers an hour", "160 supers are in the house and not spun", "pulls: | not known | Brackenlow | ask first | no supers on")
 	check("the start", v.StartList(day, "extract", everyTongue), "Next is lot L04, summer", "used, and no wash was ever written down", "Extractor: lid and switch stay on")
+	v, day = on(time.July, 18) // the order in which the season was pulled: 19, 21, 24, 27 July
+	check("the round", v.Pulls(day), "First: Brackenlow", "1 | Brackenlow | may be pulled", "2 | Wythe Hollow | may be pulled", "3 | Sallow Fen | may be pulled", "4 | Ambry Hill | may be pulled", "5 | Low Cutter | ask first | Nothing is written down about feed")
 	o.Read(func(v *office.View) {
 		check("yields", v.Yield(0, ""), "2026: 19 502.0 kg of clean honey from 480 hives at 8 sites: 40.6 kg a hive", "| Sallow Fen | summer | L06 | 60 | 180 | 2 858.0 kg | 2.1 kg | 2 760.0 kg | 46.0 kg | 47.6 kg | 15.3 kg")
 		check("last year", v.LastYear(office.LastYearAsk{Day: record.DayOf(time.Date(2027, 7, 24, 0, 0, 0, 0, time.UTC)), Site: "Sallow Fen"}), "| 180 | 4 016.0 kg", "| 180 | 1 158.0 kg", "| 97 %")
