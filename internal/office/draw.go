@@ -122,10 +122,8 @@ func (v *View) settlingWater(s *Settling, ask DrawAsk) (float64, string) {
 		return d.Value.Value, "draw.how.read"
 	}
 	for _, lot := range s.Content.InLots { // its combs, when nothing else was read
-		if sheet, ok := v.LoadSheet(lot); ok {
-			if w, _, ok := worst(v.combReads(sheet, ask.At), 12); ok {
-				return w.Water.Value, "draw.how.combs"
-			}
+		if x, ok := v.Stack(StackAsk{Lot: lot, At: ask.At}); ok && x.Known {
+			return x.Now.Value, "draw.how.combs"
 		}
 	}
 	return math.NaN(), ""

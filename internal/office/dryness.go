@@ -202,6 +202,7 @@ func (v *View) combTarget(ask StackAsk) float64 {
 
 // inHotRoom finds since when and how many of a lot's boxes stand in the hot room.
 func (v *View) inHotRoom(s *Stack, until record.When) {
+	var left, over int64
 	for _, e := range v.Mentions(s.Lot) {
 		if e.When.Minute > until.Minute {
 			continue
@@ -213,11 +214,17 @@ func (v *View) inHotRoom(s *Stack, until record.When) {
 			}
 			s.InRoom += f.Boxes
 		case *record.HotRoomLeft:
-			s.InRoom -= f.Boxes
+			left += f.Boxes
 			s.Left = e.When
+		case *record.SupersReceived: // over the scale on the way to the uncapper
+			if f.Side != record.BeforeHotRoom && f.Lot.Fold() == s.Lot.Fold() {
+				for _, x := range f.Stacks {
+					over += x.Boxes
+				}
+			}
 		}
 	}
-	s.InRoom = max(0, s.InRoom)
+	s.InRoom = max(0, s.InRoom-max(left, over, s.Spun, s.Wet))
 }
 
 // hotAir is the last reading of a hot room's air.

@@ -111,15 +111,11 @@ func (v *View) lotWater(lot record.Code, n trace.Node) Doubted {
 	if x, ok := v.ownReading(n, record.Water); ok {
 		return x
 	}
-	sheet, ok := v.LoadSheet(lot)
-	if !ok {
+	s, ok := v.Stack(StackAsk{Lot: lot, At: v.newest()})
+	if !ok || !s.Known {
 		return Doubted{Value: quantity.Unknown()}
 	}
-	w, _, ok := worst(v.combReads(sheet, v.newest()), inHours(combFresh))
-	if !ok {
-		return Doubted{Value: quantity.Unknown()}
-	}
-	return Doubted{Value: w.Water, Figure: w.Shown, Assumed: true}
+	return Doubted{Value: s.Now, Figure: s.Worst.Shown, Assumed: true}
 }
 
 // topChecks go from what forbids to what only costs a claim.
