@@ -34,11 +34,15 @@ const (
 )
 
 func setUpGoods(d *diary) {
-	customers := []record.CustomerNamed{
-		{Customer: larkspur, Name: "Larkspur Grocers"}, {Customer: saltmarsh, Name: "Saltmarsh Farm Shops"},
-		{Customer: cormorant, Name: "Cormorant Hotels"}, {Customer: bakery, Name: "Penny Lantern Bakery"},
-		{Customer: eastquay, Name: "Eastquay Importers"}, {Customer: harrow, Name: "Harrow & Vale Stores"},
-		{Customer: brindle, Name: "Brindle Co-op"}, {Customer: ownShop, Name: "Own shop"},
+	customers := []record.CustomerNamed{ // addresses and numbers are invented; +999 is no country's
+		{Customer: larkspur, Name: "Larkspur Grocers", Contact: "4 Tithe Row, Larkspur; +999 20 114 400", Country: velmark},
+		{Customer: saltmarsh, Name: "Saltmarsh Farm Shops", Contact: "Saltmarsh Farm, Quay Lane, Saltmarsh; +999 20 181 818, recalls@saltmarsh.example", Country: velmark},
+		{Customer: cormorant, Name: "Cormorant Hotels", Contact: "1 Harbour Parade, Cormorant; +999 20 132 200", Country: velmark},
+		{Customer: bakery, Name: "Penny Lantern Bakery", Contact: "12 Lantern Yard, Thornmere; +999 20 155 010", Country: velmark},
+		{Customer: eastquay, Name: "Eastquay Importers", Contact: "Shed 9, East Quay; +999 31 160 606", Country: velmark},
+		{Customer: harrow, Name: "Harrow & Vale Stores", Contact: "60 Market Street, Harrow; +999 20 190 909", Country: velmark},
+		{Customer: brindle, Name: "Brindle Co-op", Contact: "2 Weir Street, Brindle; +999 20 173 300", Country: velmark},
+		{Customer: ownShop, Name: "Own shop"},
 		{Customer: callers, Name: "callers at the shop"},
 	}
 	ours := []record.CountryShare{{Country: velmark, Percent: pct(100)}}
