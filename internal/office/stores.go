@@ -41,6 +41,7 @@ type StoresAsk struct {
 
 // storesOf are the two bands that the answer stands on.
 func (v *View) storesOf(ask *StoresAsk) (need, frame honey.Band[float64], err error) {
+	none := quantity.Figure{}
 	if ask.Climate == "" {
 		ask.Climate = v.State.SettingText("stores.climate")
 	}
@@ -59,14 +60,13 @@ func (v *View) storesOf(ask *StoresAsk) (need, frame honey.Band[float64], err er
 	if frame, err = flow.FrameKg(ask.Depth); err != nil {
 		return need, frame, &house.Refusal{Key: "stores.no-depth", Args: answer.Args{"typed": ask.Depth}}
 	}
-	v.ownBand("stores.need", &need)
-	v.ownBand("stores.frame", &frame)
+	ownBand(v.State.Setting("stores.need.low", none), v.State.Setting("stores.need.high", none), &need)
+	ownBand(v.State.Setting("stores.frame.low", none), v.State.Setting("stores.frame.high", none), &frame)
 	return need, frame, nil
 }
 
 // ownBand takes the house's own ends of a band, where it set both.
-func (v *View) ownBand(name string, b *honey.Band[float64]) {
-	low, high := v.State.Setting(name+"-low", quantity.Figure{}), v.State.Setting(name+"-high", quantity.Figure{})
+func ownBand(low, high quantity.Figure, b *honey.Band[float64]) {
 	l, err1 := low.In(quantity.KgUnit)
 	h, err2 := high.In(quantity.KgUnit)
 	if low.Given() && high.Given() && err1 == nil && err2 == nil && l > 0 && h >= l {

@@ -232,14 +232,14 @@ func TestWinterStores(t *testing.T) {
 	set := func(name string, m int64, dec uint8) *record.SettingChanged {
 		return &record.SettingChanged{Setting: name, Value: quantity.Figure{Mantissa: m, Decimals: dec, Unit: quantity.KgUnit}}
 	}
-	d.write(day(6, 0), set("stores.need-low", 18, 0), set("stores.need-high", 18, 0), set("stores.frame-low", 22, 1), set("stores.frame-high", 22, 1))
+	d.write(day(6, 0), set("stores.need.low", 18, 0), set("stores.need.high", 18, 0), set("stores.frame.low", 22, 1), set("stores.frame.high", 22, 1))
 	ask := office.StoresAsk{Have: 34, Frames: math.NaN(), LateFlow: 2}
 	d.Read(func(v *office.View) {
 		if text := said(t, v.Stores(ask)); !strings.Contains(text, "6 to 6 full frames a hive may be taken, likely 6") {
 			t.Errorf("the check case says\n%s", text)
 		}
 	})
-	d.write(day(6, 0), set("stores.need-low", 15, 0), set("stores.need-high", 20, 0), set("stores.frame-low", 20, 1), set("stores.frame-high", 25, 1))
+	d.write(day(6, 0), set("stores.need.low", 15, 0), set("stores.need.high", 20, 0), set("stores.frame.low", 20, 1), set("stores.frame.high", 25, 1))
 	d.Read(func(v *office.View) {
 		// least: (34+2-20-4)/2.5 = 4.8; likely (34+2-17.5-4)/2.25 = 6.4; most (34+2-15-4)/2 = 8.5
 		if text := said(t, v.Stores(ask)); !strings.Contains(text, "4 to 8 full frames a hive may be taken, likely 6") {
