@@ -192,8 +192,9 @@ func (d *desk) restore(plan *Plan) {
 	}
 }
 
-// The search takes a plan that is a little worse than the best, at first by this part.
-const worseAtFirst = 0.02
+// The search goes on from a plan that is a little worse than the best, at first by this
+// part of what the best costs above its jobs alone.
+const worseAtFirst = 0.1
 
 // improve takes some jobs out and puts them back, as long as the steps last and there is
 // anything to be had.
@@ -210,15 +211,22 @@ func (d *desk) improve(steps int) {
 	for d.tries < end && d.best.Cost.Sum() > alone {
 		d.tries++
 		var out []removed
-		if d.dice.below(3) > 0 {
-			out = d.push(d.costly())
-		} else {
+		var order []int
+		switch d.dice.below(4) {
+		case 0:
 			out = d.remove()
+			order = d.shuffled(out)
+		case 1:
+			out = d.empty()
+			order = d.campaign(out)
+		default:
+			out = d.push(d.costly())
+			order = d.shuffled(out)
 		}
-		d.insert(d.shuffled(out))
+		d.insert(order)
 		cost := d.cost()
 		left := float64(end-d.tries) / float64(steps)
-		allowed := d.best.Cost.Sum() + q.MoneyCents(worseAtFirst*max(0, left)*float64(d.best.Cost.Sum()))
+		allowed := d.best.Cost.Sum() + q.MoneyCents(worseAtFirst*max(0, left)*float64(d.best.Cost.Sum()-alone))
 		switch {
 		case cost < d.best.Cost.Sum():
 			d.best = d.book.plan()
@@ -230,6 +238,48 @@ func (d *desk) improve(steps int) {
 		}
 	}
 	d.restore(&d.best)
+}
+
+// empty takes out all that runs on a line with changes for a day or some.
+func (d *desk) empty() []removed {
+	var lines []int
+	for r := range d.p.Resources {
+		if d.p.Resources[r].Changes != nil && len(d.book.runs[r]) > 0 {
+			lines = append(lines, r)
+		}
+	}
+	if len(lines) == 0 {
+		return d.remove()
+	}
+	runs := slices.Clone(d.book.runs[lines[d.dice.below(len(lines))]])
+	from := d.dice.below(len(runs))
+	var all []removed
+	for _, k := range runs[from:min(len(runs), from+2+d.dice.below(mostOut))] {
+		if d.book.spots[k.job] != nil && d.p.Jobs[k.job].Begun == nil {
+			d.lift(k.job, &all)
+		}
+	}
+	return d.alsoOut(all)
+}
+
+// campaign is an order that keeps families together, one family or another first.
+func (d *desk) campaign(out []removed) []int {
+	order := d.shuffled(out)
+	turn := d.dice.below(8)
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare((d.family(a)>>32+int64(turn))%8, (d.family(b)>>32+int64(turn))%8)
+	})
+	return order
+}
+
+// alsoOut adds the jobs that stand nowhere: they may find a place now.
+func (d *desk) alsoOut(all []removed) []removed {
+	for _, k := range d.movable {
+		if d.book.spots[k] == nil && !slices.ContainsFunc(all, func(r removed) bool { return r.job == k }) {
+			all = append(all, removed{job: k})
+		}
+	}
+	return all
 }
 
 // push puts a job at one of its options, the likelier the cheaper, and takes out
@@ -247,12 +297,7 @@ func (d *desk) push(job int) []removed {
 		}
 		d.lift(in.Other, &all)
 	}
-	for _, k := range d.movable {
-		if k != job && d.book.spots[k] == nil && !slices.ContainsFunc(all, func(r removed) bool { return r.job == k }) {
-			all = append(all, removed{job: k})
-		}
-	}
-	return all
+	return d.alsoOut(all)
 }
 
 // lift takes a job out, with those that hang on it.
