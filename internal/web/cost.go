@@ -102,7 +102,7 @@ func (v *visit) typedPrice(h *office.View, p *costPage, name string, in quantity
 	if text == "" {
 		return r
 	}
-	r, err := quantity.ParseReading(text, quantity.Want{Unit: in, Currency: h.State.House().Currency})
+	r, err := quantity.ParseReading(text, quantity.Want{Unit: in, Style: v.numberStyle(), Currency: h.State.House().Currency})
 	if err != nil || r.Figure.Mantissa < 0 {
 		p.Lines = append(p.Lines, v.line(answer.Line{Key: "page.cost.not-read", Mark: answer.Care, Args: answer.Args{"typed": text, "what": answer.Key("page.cost.ask." + name)}}))
 		return quantity.Reading{}
