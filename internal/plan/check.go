@@ -367,7 +367,7 @@ func (c *checker) cost() (cost Cost) {
 		if missing := j.Units - w.Units; missing > 0 {
 			cost.Unmet += q.MoneyCents((int64(j.Unmet)*missing + j.Units - 1) / j.Units)
 		}
-		if j.Was != nil && (j.Was.Way != w.Name || j.Was.Start != s.Start) {
+		if j.Was != nil && !j.Was.is(w, s.Start) {
 			cost.Moved += c.p.Move
 		}
 	}

@@ -62,7 +62,7 @@ func (p *Problem) costOf(job, way int, start Half) q.MoneyCents {
 	j := &p.Jobs[job]
 	w := &j.Ways[way]
 	cost := w.Cost + short(j, w) + j.Late*q.MoneyCents(max(0, start+w.Done-j.Due))
-	if j.Was != nil && (j.Was.Way != w.Name || j.Was.Start != start) {
+	if j.Was != nil && !j.Was.is(w, start) {
 		cost += p.Move
 	}
 	return cost

@@ -112,6 +112,12 @@ type After struct {
 type Was struct {
 	Way   string // by name
 	Start Half   // counted from this plan's start
+	Done  Half   // tells ways of one name and start apart; 0: any of them
+}
+
+// is reports whether a way at a start is where the plan before had the job.
+func (was *Was) is(w *Way, start Half) bool {
+	return was.Way == w.Name && was.Start == start && (was.Done == 0 || was.Done == start+w.Done)
 }
 
 // Begun is where a job stands that can't be moved any more. Start may be below zero; a

@@ -72,6 +72,8 @@ func (d *desk) clear() {
 
 // first tries several orders and keeps the best plan.
 func (d *desk) first() {
+	d.keep()
+	d.insert(d.sorted(func(job int) int64 { return int64(d.was(job)) }))
 	d.best = d.book.plan()
 	for _, key := range []func(job int) int64{
 		func(job int) int64 { return int64(d.was(job)) },
@@ -89,6 +91,25 @@ func (d *desk) first() {
 		}
 	}
 	d.restore(&d.best)
+}
+
+// keep puts jobs where the plan before had them, as far as they still can be there.
+func (d *desk) keep() {
+	for range 2 { // those that wait for others come in the second round
+		for _, job := range d.sorted(func(job int) int64 { return int64(d.was(job)) }) {
+			was := d.p.Jobs[job].Was
+			if was == nil || d.book.spots[job] != nil {
+				continue
+			}
+			for _, o := range d.opts[job] {
+				if was.is(&d.p.Jobs[job].Ways[o.way], o.start) {
+					if _, in := d.book.place(job, o); in == nil {
+						break
+					}
+				}
+			}
+		}
+	}
 }
 
 // was is when the plan before had a job; without, after all that it had.

@@ -34,7 +34,7 @@ func TestSameStepsSamePlan(t *testing.T) {
 // remember makes a plan the plan before.
 func remember(p *Problem, plan *Plan) {
 	for _, s := range plan.Spots {
-		p.Jobs[s.Job].Was = &Was{Way: p.Jobs[s.Job].Ways[s.Way].Name, Start: s.Start}
+		p.Jobs[s.Job].Was = &Was{Way: p.Jobs[s.Job].Ways[s.Way].Name, Start: s.Start, Done: s.Done}
 	}
 }
 
@@ -48,7 +48,7 @@ func TestAgain(t *testing.T) {
 	}
 	remember(p, &before)
 	same, _ := Quick(p, testSteps/4)
-	if same.Cost.Moved > p.Move*2 || same.Cost.Sum() > before.Cost.Sum() {
+	if same.Cost.Sum() > before.Cost.Sum() || same.Cost.Moved > 0 && same.Cost.Sum() == before.Cost.Sum() {
 		t.Errorf("nothing changed, yet %d of moves and %d instead of %d", same.Cost.Moved, same.Cost.Sum(), before.Cost.Sum())
 	}
 	p.Resources[iPiston].Capacity = []Step{{0, 1}, {8 * Day, 0}, {9 * Day, 1}}
