@@ -159,12 +159,12 @@ func (j *labelJob) look(h *opened) office.LabelLook {
 
 func (j *labelJob) jar(h *opened, v *office.View) (err error) {
 	look, draw := j.look(h), j.draw.file
-	if j.x, err = v.Labelling(look.LabelAsk); err != nil || j.x.Cannot != nil {
-		return err
-	}
-	s, _, err := v.LabelStand(look, draw)
+	s, packed, err := v.LabelStand(look, draw)
 	if err != nil {
 		return err
+	}
+	if j.x = v.LabelAnswer(look.LabelAsk, s.Made, packed); j.x.Cannot != nil {
+		return nil
 	}
 	s.LabelSays(&j.x)
 	wanted := j.PDF != "" || j.Prove
@@ -193,9 +193,12 @@ func (j *labelJob) prove(h *opened, d *house.Draft) (facts []record.Fact, err er
 	}
 	h.Read(func(v *office.View) {
 		var s office.LabelStand
-		if s, _, err = v.LabelStand(j.look(h), j.draw.file); err == nil {
-			facts = []record.Fact{v.ProofFact(s, j.look(h), record.Code(j.First), record.Code(j.Second))}
-			j.x = answer.Answer{Question: "label", Of: s.Made.Mark}
+		var f *record.LabelProved
+		if s, _, err = v.LabelStand(j.look(h), j.draw.file); err != nil {
+			return
+		}
+		if f, err = v.ProofFact(s, j.look(h), j.draw.file, record.Code(j.First), record.Code(j.Second)); err == nil {
+			facts, j.x = []record.Fact{f}, answer.Answer{Question: "label", Of: s.Made.Mark}
 		}
 	})
 	return facts, err
@@ -245,7 +248,7 @@ func (j *labelJob) cases(h *opened, v *office.View, code record.Code) error {
 		j.x = answer.Answer{Question: "label", Of: code, Cannot: &answer.Line{Key: "labelling.no-cases", Args: answer.Args{"of": code}, Mark: answer.Bad}}
 		return nil
 	}
-	j.parcels(all)
+	j.x = office.ParcelAnswer(j.a.say(), code, all)
 	if j.PDF == "" {
 		return nil
 	}
@@ -258,7 +261,7 @@ func (j *labelJob) cases(h *opened, v *office.View, code record.Code) error {
 
 func (j *labelJob) pallet(h *opened, v *office.View, code record.Code) error {
 	p, number, fresh, _ := v.PalletLabel(code)
-	j.parcels([]office.ParcelMade{p})
+	j.x = office.ParcelAnswer(j.a.say(), code, []office.ParcelMade{p})
 	if j.PDF == "" {
 		return nil
 	}
@@ -266,37 +269,6 @@ func (j *labelJob) pallet(h *opened, v *office.View, code record.Code) error {
 		number = ""
 	}
 	return j.printed(h, v, record.PalletLabel, p.Number, number, []office.ParcelMade{p}, j.Count)
-}
-
-// parcels tells what the labels bear.
-func (j *labelJob) parcels(all []office.ParcelMade) {
-	j.x = answer.Answer{Question: "label", Of: record.Code(j.Code)}
-	t := j.x.Table("parcels", "code", "what", "bars")
-	for _, p := range all {
-		for i, l := range p.Lines {
-			number, bars := any(nil), any(nil)
-			if i == 0 {
-				number = p.Number
-				for _, es := range p.Codes {
-					text := es.Print()
-					if s, ok := bars.(string); ok {
-						text = s + " " + text
-					}
-					bars = text
-				}
-			}
-			t.Row(answer.Plain, number, l, bars)
-		}
-	}
-	seen := map[string]bool{}
-	for _, p := range all {
-		for _, l := range p.Lacks {
-			if text := answer.Sentence(j.a.say(), l); !seen[text] {
-				seen[text] = true
-				j.x.Warn(l.Key, l.Args)
-			}
-		}
-	}
 }
 
 // printed draws parcels now and writes them down on the house that is written in.

@@ -240,16 +240,23 @@ func (v *View) keepsUntil(mark record.Code, now, until time.Time) label.Keeping 
 
 // Labelling answers what goes on a label and what must never, with what it rests on.
 func (v *View) Labelling(ask LabelAsk) (answer.Answer, error) {
-	a := answer.Answer{Question: "label", Of: v.properCode(ask.Of)}
 	m, ok, err := v.LabelOf(ask)
+	if err != nil {
+		return answer.Answer{}, err
+	}
+	return v.LabelAnswer(ask, m, ok), nil
+}
+
+// LabelAnswer is the answer of a label that was worked out; ok is false where nothing is
+// packed.
+func (v *View) LabelAnswer(ask LabelAsk, m LabelMade, ok bool) answer.Answer {
+	a := answer.Answer{Question: "label", Of: v.properCode(ask.Of)}
 	switch {
-	case err != nil:
-		return a, err
 	case !ok && len(v.State.RootsOf(ask.Of)) == 0:
-		return v.notTraced(a, ask.Of), nil
+		return v.notTraced(a, ask.Of)
 	case !ok:
 		a.Cannot = &answer.Line{Key: "labelling.not-packed", Args: answer.Args{"of": a.Of}, Mark: answer.Bad}
-		return a, nil
+		return a
 	}
 	key := "labelling.ready"
 	if !m.Ready() {
@@ -276,7 +283,7 @@ func (v *View) Labelling(ask LabelAsk) (answer.Answer, error) {
 	}
 	a.Follows("labelling.authority", nil)
 	v.restsOnRecord(&a)
-	return a, nil
+	return a
 }
 
 func partKey(p label.Part) string {

@@ -12,6 +12,7 @@ import (
 	"combline/internal/gs1"
 	"combline/internal/house"
 	"combline/internal/record"
+	"combline/internal/words"
 )
 
 // A ParcelMade is what the label of one case or pallet bears.
@@ -263,4 +264,28 @@ func (v *View) ParcelFact(what record.PaperKind, about, number record.Code, file
 		return nil, fmt.Errorf("labels of nothing can't be written down")
 	}
 	return &record.Printed{Paper: number, What: what, About: about, Edition: labelEdition, Digest: sum[:]}, nil
+}
+
+// ParcelAnswer tells what labels of cases or of a pallet bear.
+func ParcelAnswer(c *words.Catalogue, of record.Code, all []ParcelMade) answer.Answer {
+	a := answer.Answer{Question: "label", Of: of}
+	t := a.Table("parcels", "code", "what")
+	for _, p := range all {
+		for _, l := range p.Lines {
+			t.Row(answer.Plain, p.Number, l)
+		}
+		for _, es := range p.Codes {
+			t.Row(answer.Plain, p.Number, answer.Line{Key: "tag.bars", Args: answer.Args{"bars": es.Print()}})
+		}
+	}
+	seen := map[string]bool{}
+	for _, p := range all {
+		for _, l := range p.Lacks {
+			if text := answer.Sentence(c, l); !seen[text] {
+				seen[text] = true
+				a.Warn(l.Key, l.Args)
+			}
+		}
+	}
+	return a
 }

@@ -50,8 +50,14 @@ func (v *View) measuredOf(n trace.Node) (all []label.Measured) {
 // the worst that stands in it.
 func (v *View) plantEvidence(a *answer.Answer, n trace.Node, plant string) (worst answer.Mark) {
 	t := a.Table("plant-evidence", "evidence", "shown", "needed", "breach_chance", "rule")
+	none := func(v any) any { // nothing is asked there, which is not the same as not known
+		if v == nil {
+			return answer.Key("plant.nothing")
+		}
+		return v
+	}
 	row := func(m answer.Mark, evidence string, shown, needed, chance, rule any) {
-		t.Row(m, answer.Key(evidence), shown, needed, chance, rule)
+		t.Row(m, answer.Key(evidence), shown, none(needed), none(chance), none(rule))
 		worst = max(worst, m)
 	}
 	mine := label.Cite2001()
@@ -77,7 +83,7 @@ func (v *View) plantEvidence(a *answer.Answer, n trace.Node, plant string) (wors
 		if asked == nil {
 			asked = answer.Key("plant.no-limit")
 		} else if p.Reading.Known {
-			chance = quantity.Percent(100 * p.Break)
+			chance = percentOf(100 * p.Break)
 		}
 		row(plantMark(p), p.Key, withDoubt(p), asked, chance, shortCite(p.Limit.Cite))
 	}
@@ -100,7 +106,12 @@ func pctCell(part, total quantity.Gram) any {
 	if total <= 0 {
 		return nil
 	}
-	return quantity.Percent(100 * float64(part) / float64(total))
+	return percentOf(100 * float64(part) / float64(total))
+}
+
+// percentOf is a share with its sign, to the tenth.
+func percentOf(p float64) quantity.Figure {
+	return quantity.Figure{Mantissa: int64(math.Round(10 * p)), Decimals: 1, Unit: quantity.Pct}
 }
 
 func plantMark(p label.PlantCheck) answer.Mark {

@@ -31,7 +31,7 @@ type LabelDraw func(m LabelMade, look LabelLook, copies int, proof bool) ([]byte
 // A LabelStand is how a label stands before it is printed.
 type LabelStand struct {
 	Made   LabelMade
-	Digest []byte       // of one such label as it would be printed now
+	Digest []byte       // of one such label as it would be printed now; nil: not drawn
 	Proof  *house.Proof // by which it may be printed
 	Before *house.Proof // the lot mark's last proof, of a label that says or looks otherwise
 	Prints []LabelPaper
@@ -44,8 +44,8 @@ type LabelPaper struct {
 	Copies int64
 }
 
-// LabelStand draws one label and looks for the proof of just this one. ok is false where
-// nothing is packed of the code. A label that is not ready has no digest.
+// LabelStand looks for the proof of just this label. ok is false where nothing is packed
+// of the code.
 func (v *View) LabelStand(look LabelLook, draw LabelDraw) (s LabelStand, ok bool, err error) {
 	if s.Made, ok, err = v.LabelOf(look.LabelAsk); err != nil || !ok {
 		return s, ok, err
@@ -55,15 +55,12 @@ func (v *View) LabelStand(look LabelLook, draw LabelDraw) (s LabelStand, ok bool
 	if len(proofs) > 0 {
 		s.Before = &proofs[len(proofs)-1]
 	}
-	if !s.Made.Ready() {
+	if !s.Made.Ready() || len(proofs) == 0 { // drawing is the dear part: only where there is something to hold it against
 		return s, true, nil
 	}
-	file, err := draw(s.Made, look, 1, false)
-	if err != nil {
+	if err := s.digest(look, draw); err != nil {
 		return s, true, err
 	}
-	sum := sha256.Sum256(file)
-	s.Digest = sum[:]
 	for i := range slices.Backward(proofs) {
 		if bytes.Equal(proofs[i].Fact.Digest, s.Digest) {
 			s.Proof, s.Before = &proofs[i], nil
@@ -71,6 +68,17 @@ func (v *View) LabelStand(look LabelLook, draw LabelDraw) (s LabelStand, ok bool
 		}
 	}
 	return s, true, nil
+}
+
+// digest draws one label and takes its digest.
+func (s *LabelStand) digest(look LabelLook, draw LabelDraw) error {
+	file, err := draw(s.Made, look, 1, false)
+	if err != nil {
+		return err
+	}
+	sum := sha256.Sum256(file)
+	s.Digest = sum[:]
+	return nil
 }
 
 func (v *View) labelPapers(mark record.Code) (all []LabelPaper) {
@@ -88,7 +96,12 @@ func (v *View) labelPapers(mark record.Code) (all []LabelPaper) {
 }
 
 // ProofFact is what two persons sign.
-func (v *View) ProofFact(s LabelStand, look LabelLook, first, second record.Code) *record.LabelProved {
+func (v *View) ProofFact(s LabelStand, look LabelLook, draw LabelDraw, first, second record.Code) (*record.LabelProved, error) {
+	if s.Digest == nil {
+		if err := s.digest(look, draw); err != nil {
+			return nil, err
+		}
+	}
 	f := &record.LabelProved{Proof: v.nextNumber("LP-"), About: s.Made.Mark, Name: look.Name, Plant: look.Plant, Region: look.Region,
 		Size: look.Size, Language: look.Language, First: first, Second: second, Digest: s.Digest}
 	for _, t := range look.Texts {
@@ -102,7 +115,7 @@ func (v *View) ProofFact(s LabelStand, look LabelLook, first, second record.Code
 	if look.Nutrition {
 		f.Nutrition = record.Yes
 	}
-	return f
+	return f, nil
 }
 
 // nextNumber is the next of a series of papers, "LP-01" first. A number that was ever

@@ -35,7 +35,7 @@ func (x *LabelProved) fields(f *form) {
 	f.note(10, "label_language", &x.Language, need)
 	f.ref(11, "first_person", &x.First, need, only[Person])
 	f.ref(12, "second_person", &x.Second, need, only[Person])
-	f.raw(13, "digest", &x.Digest, need)
+	f.raw(13, "digest", &x.Digest, may) // no form carries bytes; the house refuses a proof without it
 }
 
 // LabelPrinted: so many labels were printed by a proof. The file's digest stands in the

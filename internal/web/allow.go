@@ -71,6 +71,7 @@ func (v *visit) undoes(d *house.Draft, fact uint64) (own bool) {
 // that was typed.
 type pinAsk struct {
 	Name    string
+	Field   string // of the form, where it is not the writer's own
 	First   bool // they have none yet and choose one
 	Nobody  bool // nobody has one yet
 	Problem string
@@ -102,10 +103,12 @@ func (v *visit) mayRecord(d *house.Draft) error {
 		}
 		return &pinAsk{Problem: v.say("page.form.who")}
 	}
-	if v.s.access.unlocked(cookie(v.r, unlockCookie), d.Person, d.Device) {
-		return nil
+	if !v.s.access.unlocked(cookie(v.r, unlockCookie), d.Person, d.Device) {
+		if err := v.givePIN(d.Person); err != nil {
+			return err
+		}
 	}
-	return v.givePIN(d.Person)
+	return v.secondPIN(d)
 }
 
 // givePIN takes the PIN that came with a form and unlocks this browser for a while.

@@ -31,7 +31,7 @@ const mostSent = 20
 
 func (v *visit) send() error {
 	p := sendPage{frame: v.frame("send", v.say("page.tab.send")), Text: v.say("page.send.text")}
-	p.Acts = []option{{Text: v.say("page.orders"), Href: "/orders", Value: "list"}, {Text: v.say("page.materials"), Href: "/materials", Value: "box"}, {Text: v.say("page.complaints"), Href: "/complaints", Value: "watch"}}
+	p.Acts = []option{{Text: v.say("page.orders"), Href: "/orders", Value: "list"}, {Text: v.say("page.materials"), Href: "/materials", Value: "box"}, {Text: v.say("page.labels"), Href: "/labels", Value: "print"}, {Text: v.say("page.complaints"), Href: "/complaints", Value: "watch"}}
 	v.s.office.Read(func(h *office.View) {
 		p.Orders = v.orderRows(h)
 		for _, t := range h.OrdersAndSent().Tables {

@@ -400,6 +400,9 @@ func (v *visit) vesselActs(f office.Filled) (acts, more []option) {
 		more = append(more, act("tip-back", "undo"))
 	}
 	more = append(more, act("place", "place"))
+	if !f.Stand.Empty {
+		more = append(more, option{Text: v.say("page.act.tag"), Value: "print", Href: link("/labels", "of", of)})
+	}
 	more = append(more, option{Text: v.say("page.history"), Value: "list", Href: link("/history", "of", of)},
 		option{Text: v.say("page.tab.trace"), Value: "trace", Href: link("/trace", "of", of)})
 	return acts, more
