@@ -25,6 +25,9 @@ const measures = [
   ['milp', 'TwelveOrders', '1x', 'blends: 12 orders on 200 lots', 'within 0.5 % of the proven bound in 60 s'],
   ['milp', 'FortyOrders', '1x', 'blends: 40 orders on 1,000 lots', 'a sound plan with its proven gap in 60 s, under 1 GiB'],
   ['milp', 'TankQuestion', '20x', 'blends: one order of ten lots', 'under 1 s'],
+  ['plan', 'PlanQuick', '1x', 'a first plan: 14 days, 20 orders, 200 lots', 'a plan that the check finds sound in 5 s'],
+  ['plan', 'PlanAgain', '1x', 'the plan again after a line or the power was off, a drum on hold, jars late', 'in 5 s'],
+  ['plan', 'PlanGap', '1x', 'a better plan and its proof in 60 s', 'at most 5 % of the cost'],
   ['web', 'Pages', '1x', 'every page with five seasons, at the server', 'p99 at most 50 ms'],
   ['web', 'Push', '1x', 'what was written down is news to 8 open pages, over the wire', 'p99 under 200 ms'],
 ]
