@@ -89,13 +89,13 @@ func (v *View) toldAt(list *answer.Answer, r goods.Recall) {
 	t.Columns = append(slices.Clone(t.Columns), answer.Column{Key: "told"})
 	for j := range t.Rows {
 		row := &t.Rows[j]
-		var told any
+		var told any = answer.Key("recall.not-told")
 		for _, s := range r.Steps {
-			if s.Step == record.RecallCustomerTold && told == nil && s.Customer != "" && s.Customer.Fold() == code(row.Cells[0]).Fold() {
+			if _, already := told.(record.When); s.Step == record.RecallCustomerTold && !already && s.Customer != "" && s.Customer.Fold() == code(row.Cells[0]).Fold() {
 				told = s.When
 			}
 		}
-		if told == nil {
+		if _, already := told.(record.When); !already {
 			row.Mark = answer.Care
 		}
 		row.Cells = append(slices.Clone(row.Cells), told)

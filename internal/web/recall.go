@@ -2,6 +2,7 @@ package web
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"combline/internal/answer"
@@ -22,6 +23,7 @@ type recallPage struct {
 	Possible *sheet
 	Contacts *sheet
 	Sums     []fact2
+	Said     []answerLine // how much of it is accounted for
 	Running  []runningRecall
 	Start    string
 	Last     []fact2
@@ -68,6 +70,11 @@ func (v *visit) recall() error {
 	}
 	if sent, err := v.onPaper(p.frame, v.say("paper.title.recall"), a); sent || err != nil {
 		return err
+	}
+	for _, l := range a.Lines {
+		if strings.HasPrefix(l.Key, "recall.accounted") {
+			p.Said = append(p.Said, v.line(l))
+		}
 	}
 	t := tablesOf(a)
 	p.Share, p.Possible = v.recallSheet(t["share"], &p, "page.recall.share"), v.recallSheet(t["possible"], &p, "page.recall.possible")

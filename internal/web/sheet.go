@@ -54,7 +54,11 @@ func (v *visit) sheet(t answer.Table, without ...string) *sheet {
 		row := sheetRow{Class: markClass(r.Mark)}
 		for i, cell := range r.Cells {
 			if !skip[i] {
-				row.Cells = append(row.Cells, v.cell(columnOf(t, i), cell))
+				c := v.cell(columnOf(t, i), cell)
+				if cell == nil && noQuestion[t.Key] && answer.Nothing(t, r, i) {
+					c.Text = "–"
+				}
+				row.Cells = append(row.Cells, c)
 			}
 		}
 		if len(row.Cells) > 0 {
@@ -81,6 +85,10 @@ func isNumber(column string) bool {
 	}
 	return false
 }
+
+// noQuestion are tables in which an empty cell is no open question: what left the house
+// stands in no place of it, what is here was not sent.
+var noQuestion = map[string]bool{"share": true, "possible": true, "recall-steps": true}
 
 // mayBeNone are columns in which nothing means that there is none, not that it is not
 // known.
