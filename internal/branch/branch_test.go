@@ -214,3 +214,20 @@ func TestDualsProveTheOptimum(t *testing.T) {
 		}
 	})
 }
+
+// A column whose terms in a row add up to nothing stands in no row of two: it is not read
+// as a bound of the others. min y − x with x + z ≤ 1, y's two terms there cancel: x = 1.
+func TestTermsThatCancel(t *testing.T) {
+	var m linear.Model
+	y := m.AddColumn(linear.Column{High: 1, Whole: true, Cost: 1})
+	x := m.AddColumn(linear.Column{High: 5, Cost: -1})
+	z := m.AddColumn(linear.Column{High: 5})
+	m.AddRow(linear.Row{Low: math.Inf(-1), High: 1}, linear.Term{Column: y, Value: 1}, linear.Term{Column: y, Value: -1}, linear.Term{Column: x, Value: 1}, linear.Term{Column: z, Value: 1})
+	got, err := Solve(&m, Options{})
+	if errors.Is(err, ErrUnsuited) {
+		return
+	}
+	if err != nil || math.Abs(got.Objective+1) > 1e-9 {
+		t.Errorf("%v, %v; want −1", got.Objective, err)
+	}
+}

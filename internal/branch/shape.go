@@ -201,7 +201,7 @@ func (r *reader) findLink(y int) {
 // ties reads a row as a bound of one column by y: x ≤ bound·y (over) or x ≥ bound·y.
 func (r *reader) ties(y int, e linear.Entry) (x int, bound float64, over bool) {
 	both := r.rowColumn[e.Row]
-	if len(both) != 2 || r.gone[e.Row] {
+	if len(both) != 2 || r.gone[e.Row] || both[0] != y && both[1] != y { // a term of 0 stands in no row
 		return -1, 0, false
 	}
 	x = both[0] + both[1] - y
