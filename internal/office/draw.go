@@ -26,6 +26,9 @@ type DrawAsk struct {
 	Bubble quantity.Figure
 }
 
+// whole reports whether nothing need be taken from the record.
+func (a DrawAsk) whole() bool { return a.Depth.Given() && a.Temp.Given() && a.Water.Given() }
+
 // A Settling is a tank in which honey settles.
 type Settling struct {
 	Stand
@@ -54,11 +57,15 @@ func (v *View) Settling(ask DrawAsk) (s Settling, ok bool) {
 	if s.Stand, ok = v.StandOf(ask.Tank); !ok {
 		return s, false
 	}
-	if s.Empty {
+	switch {
+	case !s.Empty:
+		s.Filled = v.lastPour(s.Content.Node)
+		s.Running = len(s.Content.InLots) > 0
+	case !ask.whole():
 		return s, true
+	default: // as if it were filled now
+		s.Filled = ask.At
 	}
-	s.Filled = v.lastPour(s.Content.Node)
-	s.Running = len(s.Content.InLots) > 0
 	v.settlingInputs(&s, ask)
 	s.skim(v)
 	if len(s.Lacks) > 0 {
@@ -118,7 +125,7 @@ func (v *View) settlingWater(s *Settling, ask DrawAsk) (float64, string) {
 	if x, err := ask.Water.In(quantity.Pct); err == nil && ask.Water.Given() {
 		return x, "draw.how.typed"
 	}
-	if d := v.doubter().of(s.Content.Node, record.Water); d.Value.Known() {
+	if d := v.doubter().of(s.Content.Node, record.Water); !s.Empty && d.Value.Known() {
 		return d.Value.Value, "draw.how.read"
 	}
 	for _, lot := range s.Content.InLots { // its combs, when nothing else was read
@@ -302,8 +309,12 @@ func (v *View) ReadyTank(ask DrawAsk) answer.Answer {
 	}
 	a.Of = s.Code
 	if s.Empty {
-		a.Cannot = &answer.Line{Key: "draw.empty", Args: answer.Args{"tank": s.Code}}
-		return a
+		line := answer.Line{Key: "draw.empty", Args: answer.Args{"tank": s.Code}}
+		if !ask.whole() {
+			a.Cannot = &line
+			return a
+		}
+		a.Lines = append(a.Lines, line)
 	}
 	v.drawHeld(&a, s)
 	v.drawWhen(&a, s, ask.At)

@@ -81,6 +81,9 @@ type LineStation struct {
 	Used   float64
 }
 
+// Begun reports whether anything went through the line today.
+func (n LineNow) Begun() bool { return n.In > 0 || n.Done > 0 }
+
 // LineNow looks at a day's line.
 func (v *View) LineNow(ask LineAsk) LineNow {
 	n := LineNow{Slowest: -1}

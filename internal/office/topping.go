@@ -3,6 +3,7 @@ package office
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -61,7 +62,7 @@ func (v *View) Topping(tank, top record.Code) (t Topping, missing record.Code) {
 	if st.Empty {
 		return t, ""
 	}
-	t.In = v.side(st.Code, st.Content.Node)
+	t.In = v.side(v.standCode(st), st.Content.Node)
 	v.topChecks(&t)
 	for _, o := range v.Floor() {
 		if o.Empty && o.Shape == record.Tank && o.Code != st.Code {
@@ -118,6 +119,14 @@ func (v *View) lotWater(lot record.Code, n trace.Node) Doubted {
 	return Doubted{Value: s.Now, Figure: s.Worst.Shown, Assumed: true}
 }
 
+// standCode is the number of a drum's filling, or the tank's own.
+func (v *View) standCode(st Stand) record.Code {
+	if !st.Empty && v.State.Numbered(st.Content.Node) {
+		return st.Content.Code
+	}
+	return st.Code
+}
+
 // topChecks go from what forbids to what only costs a claim.
 func (v *View) topChecks(t *Topping) {
 	in, on := t.In, t.On
@@ -126,9 +135,9 @@ func (v *View) topChecks(t *Topping) {
 	if c, ok := topPurpose(in, on); ok {
 		add(c)
 	}
-	add(topNames("top.kind", in.Kinds, on.Kinds, "top.kind-same", "top.kind-mixed", "top.kind-unknown"))
-	add(topNames("top.site", in.Sites, on.Sites, "top.site-same", "top.site-mixed", "top.site-unknown"))
-	add(topNames("top.land", in.Lands, on.Lands, "top.land-same", "top.land-mixed", "top.land-unknown"))
+	add(topNames(plainNames, "top.kind", in.Kinds, on.Kinds, "top.kind-same", "top.kind-mixed", "top.kind-unknown"))
+	add(topNames(namesCell, "top.site", in.Sites, on.Sites, "top.site-same", "top.site-mixed", "top.site-unknown"))
+	add(topNames(plainNames, "top.land", in.Lands, on.Lands, "top.land-same", "top.land-mixed", "top.land-unknown"))
 	add(v.topWater(in, on))
 	add(v.topRoom(t))
 	if c, ok := v.topSettled(t); ok {
@@ -167,8 +176,8 @@ func purposeCell(p record.Purpose) any {
 }
 
 // topNames compares what may be said of both: kinds, sites, countries.
-func topNames(what string, in, on []string, same, mixed, unknown string) TopCheck {
-	c := TopCheck{What: what, In: namesCell(in), On: namesCell(on)}
+func topNames(cell func([]string) any, what string, in, on []string, same, mixed, unknown string) TopCheck {
+	c := TopCheck{What: what, In: cell(in), On: cell(on)}
 	switch {
 	case c.In == nil || c.On == nil:
 		c.Mark, c.Means = answer.Care, answer.Line{Key: unknown}
@@ -190,6 +199,14 @@ func namesCell(all []string) any {
 		codes[i] = record.Code(s)
 	}
 	return codes
+}
+
+// plainNames lists names that lead to no page of their own.
+func plainNames(all []string) any {
+	if namesCell(all) == nil {
+		return nil
+	}
+	return strings.Join(all, ", ")
 }
 
 // topWater says what the mix's moisture would be.
@@ -224,21 +241,23 @@ func (v *View) topWater(in, on Side) TopCheck {
 // lots gave a box.
 func (v *View) topRoom(t *Topping) TopCheck {
 	c := TopCheck{What: "top.room"}
+	var room quantity.Gram
 	if t.Tank.Holds > 0 && t.In.Grams > 0 {
-		c.In = max(0, t.Tank.Holds-t.In.Grams)
+		room = max(0, t.Tank.Holds-t.In.Grams)
+		c.In = kgFigure(float64(room) / 1000)
 	}
 	on := t.On.Grams
 	if t.On.Lot {
 		on = v.lotExpects(t.On.Code)
 	}
 	if on > 0 {
-		c.On = on
+		c.On = kgFigure(float64(on) / 1000)
 	}
 	args := answer.Args{"room": c.In, "top": c.On}
 	switch {
 	case c.In == nil || c.On == nil:
 		c.Mark, c.Means = answer.Care, answer.Line{Key: "top.room-unknown"}
-	case c.In.(quantity.Gram) < on:
+	case room < on:
 		c.Mark, c.Means = answer.Care, answer.Line{Key: "top.room-short", Args: args}
 	default:
 		c.Mark, c.Means = answer.Good, answer.Line{Key: "top.room-fits", Args: args}
@@ -274,7 +293,7 @@ func (v *View) topSettled(t *Topping) (c TopCheck, ok bool) {
 		return c, false
 	}
 	filled := v.lastPour(t.In.Node)
-	return TopCheck{What: "top.settled", In: filled, Mark: answer.Care, Means: answer.Line{Key: "top.settles-again", Args: answer.Args{"since": filled}}}, true
+	return TopCheck{What: "top.settled", In: filled, On: "–", Mark: answer.Care, Means: answer.Line{Key: "top.settles-again", Args: answer.Args{"since": filled}}}, true
 }
 
 // MayTop answers whether the next yard's honey may go on top of a tank's, and what that
@@ -285,7 +304,7 @@ func (v *View) MayTop(tank, top record.Code) answer.Answer {
 	if missing != "" {
 		return v.notTraced(a, missing)
 	}
-	a.Of = t.Tank.Code
+	a.Of = v.standCode(t.Tank)
 	if t.Tank.Empty {
 		a.Lines = append(a.Lines, answer.Line{Key: "top.empty", Args: answer.Args{"tank": t.Tank.Code}, Mark: answer.Good})
 		if !t.Tank.Clean {
@@ -295,7 +314,7 @@ func (v *View) MayTop(tank, top record.Code) answer.Answer {
 		return a
 	}
 	if t.In.Node == t.On.Node || slices.Contains(v.State.Content(t.In.Node).InLots, t.On.Code) {
-		a.Lines = append(a.Lines, answer.Line{Key: "top.itself", Args: answer.Args{"tank": t.Tank.Code, "top": t.On.Code}, Mark: answer.Good})
+		a.Lines = append(a.Lines, answer.Line{Key: "top.itself", Args: answer.Args{"tank": t.In.Code, "top": t.On.Code}, Mark: answer.Good})
 	} else {
 		v.topVerdict(&a, t)
 	}
@@ -319,7 +338,7 @@ func (v *View) MayTop(tank, top record.Code) answer.Answer {
 }
 
 func (v *View) topVerdict(a *answer.Answer, t Topping) {
-	args := answer.Args{"tank": t.Tank.Code, "top": t.On.Code}
+	args := answer.Args{"tank": t.In.Code, "top": t.On.Code}
 	worst, no := answer.Good, false
 	for _, c := range t.Checks {
 		worst, no = max(worst, c.Mark), no || c.Forbidden
