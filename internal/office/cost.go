@@ -48,6 +48,18 @@ func (v *View) Cost(code record.Code) answer.Answer {
 
 // costOfThing is the cost of a run, of the run of a lot mark, or of a batch made.
 func (v *View) costOfThing(code record.Code) (RunCost, bool) {
+	type found struct {
+		c  RunCost
+		ok bool
+	}
+	f := once(v, "cost of "+code.Fold(), func() (f found) {
+		f.c, f.ok = v.workCost(code)
+		return f
+	})
+	return f.c, f.ok
+}
+
+func (v *View) workCost(code record.Code) (RunCost, bool) {
 	if c, ok := v.RunCost(code); ok {
 		return c, true
 	}
@@ -198,7 +210,11 @@ func firstOpen(costs []RunCost) record.Code {
 }
 
 // costsOf are the costs of a year's runs and batches made, in their order.
-func (v *View) costsOf(year int) (all []RunCost) {
+func (v *View) costsOf(year int) []RunCost {
+	return once(v, "costs of "+strconv.Itoa(year), func() []RunCost { return v.workCosts(year) })
+}
+
+func (v *View) workCosts(year int) (all []RunCost) {
 	for _, t := range v.State.OfKind(record.Run) {
 		r, ok := v.State.Run(t)
 		if !ok || r.When.Time().Year() != year {

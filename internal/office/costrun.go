@@ -98,11 +98,16 @@ func (v *View) madeOf(mark record.Code) (n trace.Node, f *record.BatchMade, ok b
 
 // wasted counts the units that nobody can sell, also those under marks of their own.
 func (v *View) wasted(c *RunCost) {
-	for _, b := range v.State.Goods.Batches() {
-		if b.Run.Fold() == c.Of.Fold() {
-			c.Thrown += b.Destroyed + b.TippedBack
-			c.Retained += b.Retained
+	byRun := once(v, "batches by run", func() map[string][]goods.Batch {
+		all := map[string][]goods.Batch{}
+		for _, b := range v.State.Goods.Batches() {
+			all[b.Run.Fold()] = append(all[b.Run.Fold()], b)
 		}
+		return all
+	})
+	for _, b := range byRun[c.Of.Fold()] {
+		c.Thrown += b.Destroyed + b.TippedBack
+		c.Retained += b.Retained
 	}
 }
 

@@ -47,9 +47,12 @@ func (v *View) Energy(at time.Time) answer.Answer {
 			p.nightCell(night), costCell(x.KWh*price, priced))
 	}
 	v.energyLines(&a, p, drums, socket, money, gain, priced)
-	n, mass, kwh := v.warmedIn(at.AddDate(0, 0, -7), at)
-	if n > 0 {
-		a.Say("energy.last", answer.Args{"drums": n, "mass": mass, "kwh": tenths(kwh/gain, quantity.KWh), "cost": costCell(kwh/gain*day.Float(), priced)})
+	w := once(v, "warmed by "+at.Format("2006-01-02 15"), func() (w warmedWeek) {
+		w.drums, w.mass, w.kwh = v.warmedIn(at.AddDate(0, 0, -7), at)
+		return w
+	})
+	if w.drums > 0 {
+		a.Say("energy.last", answer.Args{"drums": w.drums, "mass": w.mass, "kwh": tenths(w.kwh/gain, quantity.KWh), "cost": costCell(w.kwh/gain*day.Float(), priced)})
 	}
 	if !priced {
 		a.Then("next.set-price", nil)
@@ -58,6 +61,13 @@ func (v *View) Energy(at time.Time) answer.Answer {
 	a.Follows("energy.follows", nil)
 	v.restsOnRecord(&a)
 	return a
+}
+
+// A warmedWeek is what a week's warming put into the honey.
+type warmedWeek struct {
+	drums int64
+	mass  quantity.Gram
+	kwh   float64
 }
 
 func (v *View) energyLines(a *answer.Answer, p *prices, drums int64, socket, money, gain float64, priced bool) {

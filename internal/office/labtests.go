@@ -35,7 +35,7 @@ func (v *View) LabTests() answer.Answer {
 	waits := func(c record.Code) bool {
 		return slices.ContainsFunc(lab.Awaited, func(x house.Awaited) bool { return x.Of.Fold() == c.Fold() })
 	}
-	all := v.labWishes(lab, waits)
+	all := once(v, "to the laboratory", func() []labWish { return v.labWishes(lab, waits) })
 	p := v.pricesAt(v.State.Latest)
 	t := a.Table("lab-tests", "of", "honey", "mass_g", "tests", "reason", "sample_kept", "cost")
 	var sum cost.Money

@@ -66,12 +66,13 @@ type waxLot struct {
 
 // waxLots are the lots that gave honey, in order.
 func (v *View) waxLots() (all []waxLot) {
-	for _, t := range v.State.OfKind(record.Lot) {
+	balances := once(v, "lots", v.lotBalances)
+	for i, t := range v.State.OfKind(record.Lot) {
 		l, ok := v.State.Lot(t)
-		b, balanced := v.State.LotBalance(t)
-		if !ok || !balanced {
+		if !ok {
 			continue
 		}
+		b := balances[i]
 		x := waxLot{lot: v.State.Code(t), site: l.Opened.Site, owner: l.Opened.Owner, closed: l.Closed}
 		for _, o := range b.Out {
 			switch o.Key {

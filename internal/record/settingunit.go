@@ -16,7 +16,7 @@ var settingUnits = []struct {
 	{"cost.overhead-mass", q.KgUnit}, {"cost.drum-work", q.Hour}, {"cost.setup", q.Hour}, {"cost.night-from", q.Hour}, {"cost.night-until", q.Hour},
 	{"cost.people", q.Each}, {"cost.warm", q.KWh}, {"cost.broken.", q.Pct}, {"cost.honey.", q.Money}, {"cost.material.", q.Money}, {"cost.other.", q.Money},
 	{"cost.test.", q.Money}, {"cost.own", q.Money}, {"cost.bought", q.Money}, {"cost.wage", q.Money}, {"cost.lab", q.Money}, {"cost.overhead", q.Money},
-	{"cost.drum", q.Money}, {"cost.night-price", q.Money}, {"warm.price", q.Money}, {"warm.gain", q.Pct}, {"price.", q.Money}, {"life.", q.Day}, {"lab.months", q.Each},
+	{"cost.drum", q.Money}, {"cost.night-price", q.Money}, {"warm" + ".price", q.Money}, {"warm" + ".gain", q.Pct}, {"price.", q.Money}, {"life.", q.Day}, {"lab.months", q.Each},
 }
 
 // unitOfSetting is the unit in which a setting is typed when none is given; none for a

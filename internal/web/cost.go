@@ -53,7 +53,7 @@ func (v *visit) cost() error {
 	if sent, err := v.onPaper(p.frame, title, a); sent || err != nil {
 		return err
 	}
-	v.answered(&p.goodsPage, a)
+	v.withoutOld(&p, a)
 	for _, l := range a.Next {
 		p.Next = append(p.Next, v.line(l))
 	}
@@ -119,6 +119,30 @@ func (v *visit) productField(h *office.View, p *costPage, of record.Code) {
 		}
 	}
 	p.Asks = append(p.Asks, f)
+}
+
+// withoutOld puts an answer on the page: of a long table the last rows, or where all are
+// asked for, part by part.
+func (v *visit) withoutOld(p *costPage, a answer.Answer) {
+	const most, aPage = 40, 100
+	v.answered(&p.goodsPage, answer.Answer{Lines: a.Lines, Cannot: a.Cannot, Sources: a.Sources, Rests: a.Rests})
+	for _, t := range a.Tables {
+		n := len(t.Rows)
+		switch {
+		case n == 0:
+			continue
+		case n > most && v.arg("all") == t.Key:
+			p.Sheets = append(p.Sheets, v.part(aPage, t, "/cost", "show", p.Show, "of", p.Of, "all", t.Key))
+			continue
+		case n > most:
+			t.Rows = t.Rows[n-most:]
+		}
+		s := v.sheet(t)
+		if s.Count = n; n > most {
+			s.More, s.MoreHref = v.say("page.today.all", "n", n), link("/cost", "show", p.Show, "of", p.Of, "all", t.Key)
+		}
+		p.Sheets = append(p.Sheets, s)
+	}
 }
 
 // toRuns makes the runs of the season lead to what each cost.
