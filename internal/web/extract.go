@@ -19,6 +19,13 @@ type extractPage struct {
 	Day        *sheet
 	Open       []answerLine
 	Start      *chip
+	By         *byView
+}
+
+// A byView is whether the day's supers will be done in time.
+type byView struct {
+	State chip
+	Lines []answerLine
 }
 
 // An extractorView is one machine as it stands, with its next load ready to save.
@@ -63,10 +70,14 @@ func (v *visit) extract() error {
 	var lots []office.InWork
 	var day office.DayBalance
 	var start bool
+	var by answer.Answer
 	v.s.office.Read(func(h *office.View) {
 		all, lots = h.Extractors(v.day(), v.extractorWords()), h.LotsInWork(v.day())
 		day = h.DayBalance(v.day())
 		start = len(h.Starts(v.day())) > 0
+		if ask := (office.LineAsk{At: record.At(v.now)}); h.LineNow(ask).Begun() {
+			by = h.Line(ask)
+		}
 	})
 	var loads, boxes int64
 	for _, x := range all {
@@ -81,6 +92,7 @@ func (v *visit) extract() error {
 	if c := newChip("watch", v.say("page.extract.no-start")); !start && loads > 0 {
 		p.Start = &c
 	}
+	p.By = v.byView(by)
 	open := record.Code(v.arg("lot"))
 	for _, w := range lots {
 		if open == "" {
@@ -102,6 +114,21 @@ func (v *visit) extract() error {
 	p.Acts = []option{{Text: v.say("page.weigh.out"), Href: "/wet", Value: "scale"}, {Text: v.say("page.enter.start"), Href: "/enter/start?back=/extract", Value: "list"},
 		{Text: v.say("page.enter.sieve"), Href: "/enter/sieve?back=/extract", Value: "eye"}}
 	return v.render("extract", p)
+}
+
+// byView shows the line's answer in short; nothing on a day without spinning.
+func (v *visit) byView(a answer.Answer) *byView {
+	c := v.stampOf(a)
+	if c == nil {
+		return nil
+	}
+	b := &byView{State: *c}
+	for i, l := range a.Lines {
+		if i == 0 || l.Mark != answer.Plain {
+			b.Lines = append(b.Lines, v.line(l))
+		}
+	}
+	return b
 }
 
 func (v *visit) extractorView(x office.Extractor, lots []office.InWork) extractorView {
@@ -162,12 +189,12 @@ func (v *visit) account(w office.InWork) *accountView {
 	back := link("/extract", "lot", lot)
 	for _, d := range []struct{ text, path, sign string }{{"page.weigh.out", "", "scale"}, {"page.enter.run-in.short", "/enter/run-in", "stock"}, {"page.extract.drum-off", "/do/drum-off", "drum"},
 		{"page.enter.cappings.short", "/enter/cappings", "skim"}, {"page.enter.wax.short", "/enter/wax", "box"}, {"page.enter.melter.short", "/enter/melter", "thermo"},
-		{"page.weigh.moisture", "/do/reading", "drop"}, {"page.enter.combs-back.short", "/enter/combs-back", "place"}, {"page.enter.combs-stored.short", "/enter/combs-stored", "box"},
+		{"page.weigh.moisture", "/do/reading", "drop"}, {"page.extract.ready", "/ready", "clock"}, {"page.enter.combs-back.short", "/enter/combs-back", "place"}, {"page.enter.combs-stored.short", "/enter/combs-stored", "box"},
 		{"page.enter.close-lot.short", "/enter/close-lot", "tick"}, {"page.balance", "/balance", "list"}} {
 		href := link("/wet", "lot", lot)
 		switch d.path {
 		case "":
-		case "/balance":
+		case "/balance", "/ready":
 			href = link(d.path, "of", lot)
 		case "/do/reading":
 			href = link(d.path, "of", lot, "what", "water", "back", back)

@@ -165,7 +165,7 @@ func (v *visit) readyAsk(of record.Code, now record.When) office.ReadyAsk {
 // waiting are the lots and tanks that wait for their next step.
 func (v *visit) waiting(h *office.View, now record.When, of record.Code) (all []option) {
 	add := func(c record.Code, note string) {
-		all = append(all, option{Text: string(c), Note: note, Href: link("/ready", "of", string(c)), On: c.Fold() == of.Fold()})
+		all = append(all, option{Text: strings.TrimSpace(string(c) + " " + note), Href: link("/ready", "of", string(c)), On: c.Fold() == of.Fold()})
 	}
 	for _, s := range h.HotRoom(now) {
 		add(s.Lot, string(s.Site))
@@ -180,12 +180,12 @@ func (v *visit) readyFormOf(of record.Code, lot bool) *readyForm {
 	f := &readyForm{Action: "/ready", Hidden: []field2{{"of", string(of)}}, Button: v.say("page.ready.ask")}
 	if lot {
 		f.Fields = []readyField{v.figureField("read", "page.ready.read", "%"), v.figureField("temp", "page.ready.comb-temp", "°C"),
-			v.figureField("rh", "page.ready.rh", "%"), v.figureField("target", "page.ready.target", "%")}
+			v.figureField("rh", "page.ready.rh", "%")}
 		f.Fields[0].Note = v.say("page.ready.read-note")
 		return f
 	}
 	f.Fields = []readyField{v.figureField("depth", "page.ready.depth", "m"), v.figureField("temp", "page.ready.temp", "°C"),
-		v.figureField("water", "page.ready.water", "%"), v.figureField("bubble", "page.ready.bubble", "mm")}
+		v.figureField("water", "page.ready.water", "%")}
 	return f
 }
 
@@ -195,8 +195,7 @@ func (v *visit) readyActs(of record.Code, lot bool) []option {
 		return []option{{Text: v.say("page.weigh.moisture"), Href: link("/do/reading", "of", string(of), "what", "water", "back", back), Value: "drop"},
 			{Text: v.say("page.line"), Href: "/line", Value: "clock"}}
 	}
-	return []option{{Text: v.say("page.vessel.open"), Href: link("/vessel", "of", string(of)), Value: "stock"}, {Text: v.say("page.seed"), Href: link("/seed", "of", string(of)), Value: "drop"},
-		{Text: v.say("page.top"), Href: link("/top", "of", string(of)), Value: "stock"}}
+	return []option{{Text: v.say("page.vessel.open"), Href: link("/vessel", "of", string(of)), Value: "stock"}, {Text: v.say("page.top"), Href: link("/top", "of", string(of)), Value: "stock"}}
 }
 
 func (v *visit) linePage() error {

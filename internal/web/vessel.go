@@ -396,6 +396,10 @@ func (v *visit) vesselActs(f office.Filled) (acts, more []option) {
 		}
 		more = append(more, act("stock-check", "scale"))
 	}
+	if f.Stand.Shape == record.Tank && !f.Stand.Empty {
+		more = append(more, option{Text: v.say("page.vessel.ready"), Value: "clock", Href: link("/ready", "of", of)}, option{Text: v.say("page.vessel.top"), Value: "drop", Href: link("/top", "of", of)},
+			option{Text: v.say("page.seed"), Value: "drop", Href: link("/seed", "of", of)})
+	}
 	if f.Stand.Shape != record.Drum {
 		more = append(more, act("tip-back", "undo"))
 	}
