@@ -110,13 +110,28 @@ func (t *Timeline) Each(read func(seq uint64) (record.Entry, error)) iter.Seq2[S
 
 // From yields the facts from the at-th in the order of folding on.
 func (t *Timeline) From(at int, read func(seq uint64) (record.Entry, error)) iter.Seq2[Step, error] {
+	return t.some(func(rows []row) []row { return rows[at:] }, read)
+}
+
+// Between yields the facts that happened from one minute to another (both included), in
+// the order of folding, without reading the others.
+func (t *Timeline) Between(first, last int64, read func(seq uint64) (record.Entry, error)) iter.Seq2[Step, error] {
+	return t.some(func(rows []row) []row {
+		from, _ := slices.BinarySearchFunc(rows, row{first, 0}, row.compare)
+		to, _ := slices.BinarySearchFunc(rows, row{last + 1, 0}, row.compare)
+		return rows[from:max(from, to)]
+	}, read)
+}
+
+// some yields the facts of those rows that are picked.
+func (t *Timeline) some(pick func([]row) []row, read func(seq uint64) (record.Entry, error)) iter.Seq2[Step, error] {
 	return func(yield func(Step, error) bool) {
 		rows, changed, err := t.moved(read)
 		if err != nil {
 			yield(Step{}, err)
 			return
 		}
-		for _, r := range rows[at:] {
+		for _, r := range pick(rows) {
 			step, ok := changed[r.seq]
 			if !ok {
 				e, err := read(r.seq)

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"iter"
 	"slices"
 	"strings"
 
@@ -79,7 +80,7 @@ func (v *View) RegisterSaid(kinds []record.Kind, from, to record.Day) answer.Ans
 	}
 	var sent []*record.Entry
 	facts := int64(0)
-	for step, err := range v.line.Each(v.log.read) {
+	for step, err := range v.during(from, to) {
 		if err != nil {
 			return unread(a, err)
 		}
@@ -110,6 +111,13 @@ func (v *View) RegisterSaid(kinds []record.Kind, from, to record.Day) answer.Ans
 	}
 	v.restsOnRecord(&a)
 	return a
+}
+
+// during yields the facts of some days, and perhaps of a day on either side: what day it
+// was depends on the zone of each.
+func (v *View) during(from, to record.Day) iter.Seq2[house.Step, error] {
+	const day = 24 * 60
+	return v.line.Between((int64(from)-1)*day, (int64(to)+2)*day, v.log.read)
 }
 
 func unread(a answer.Answer, err error) answer.Answer {

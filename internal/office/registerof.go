@@ -50,7 +50,7 @@ func (v *View) RegisterOf(kinds []record.Kind, from, to record.Day) answer.Answe
 	}
 	found := map[record.Kind][]factRow{}
 	n := int64(0)
-	for step, err := range v.line.Each(v.log.read) {
+	for step, err := range v.during(from, to) {
 		if err != nil {
 			return unread(a, err)
 		}
