@@ -165,15 +165,16 @@ func (r *release) row(p record.Property, x Read) {
 	default:
 		key, mark = "verdict.pass", answer.Good
 	}
-	var result, pm, limit, chance any
+	var result, pm, chance any
 	if x.Value.Given() {
 		result = x.Value
 	}
 	if x.PlusMinus.Given() {
 		pm = x.PlusMinus
 	}
+	limit := any(answer.Key("none"))
 	if x.Limited && x.Limit.Bound != standard.Unbounded {
-		limit = hundredths(x.Limit.Value)
+		limit = tenth(x.Limit.Value, x.Value.Unit)
 	}
 	if x.Break >= 0 {
 		chance = hundredths(100 * x.Break)

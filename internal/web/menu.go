@@ -25,7 +25,7 @@ var menu = []struct {
 	items [][3]string // text, address, sign
 }{
 	{"page.menu.care", [][3]string{{"page.holds", "/holds", "stop"}, {"page.watch", "/watch", "watch"}, {"page.balance", "/balance", "scale"}, {"page.history", "/history", "list"}}},
-	{"page.menu.yard", [][3]string{{"page.sites", "/sites", "place"}, {"page.lab", "/lab", "drop"}, {"page.care", "/care", "tick"}, {"page.daybalance", "/daybalance", "scale"}, {"page.blank", "/blank", "print"}}},
+	{"page.menu.yard", [][3]string{{"page.sites", "/sites", "place"}, {"page.pulls", "/pulls", "list"}, {"page.boxes", "/boxes", "box"}, {"page.start", "/start", "tick"}, {"page.lab", "/lab", "drop"}, {"page.care", "/care", "tick"}, {"page.release", "/release", "eye"}, {"paper.title.safety-plan", "/safety", "list"}, {"page.daybalance", "/daybalance", "scale"}, {"page.blank", "/blank", "print"}}},
 	{"page.menu.goods", [][3]string{{"page.orders", "/orders", "send"}, {"page.products", "/products", "fill"}, {"page.labels", "/labels", "print"}, {"page.materials", "/materials", "box"}, {"page.complaints", "/complaints", "watch"}, {"page.cost", "/cost", "scale"}, {"page.settle", "/settle", "person"}, {"page.prices", "/prices", "pencil"}}},
 	{"page.menu.house", [][3]string{{"page.people", "/people", "person"}, {"page.settings", "/settings", "pencil"}, {"page.devices", "/devices", "tablet"}, {"page.pin.title", "/pin", "key"}, {"page.papers", "/papers", "print"}, {"page.write", "/write", "pencil"}}},
 	{"page.menu.lists", [][3]string{{"page.setup", "/setup", "list"}, {"page.rules", "/rules", "scale"}, {"page.bring", "/bring-in", "down"}}},

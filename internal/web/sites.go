@@ -131,6 +131,7 @@ type sitePage struct {
 	Day   string
 	Pull  chip
 	Whys  []answerLine
+	Next  []answerLine
 	Facts []fact2
 	Do    []doGroup
 	Homes []fact2
@@ -150,7 +151,9 @@ func (v *visit) site() error {
 	var n office.SiteNow
 	var ok bool
 	var near []record.Code
+	var a answer.Answer
 	v.s.office.Read(func(h *office.View) {
+		a = h.MayPull(v.of(), day)
 		if n, ok = h.SiteNow(v.of(), day); !ok {
 			near = h.State.Near(v.of(), []record.Entity{record.Site})
 		}
@@ -178,10 +181,20 @@ func (v *visit) site() error {
 			p.Whys = append(p.Whys, why)
 		}
 	}
+	for _, l := range a.Next {
+		x := v.line(l)
+		x.Icon = "pencil"
+		p.Next = append(p.Next, x)
+	}
 	p.Facts = []fact2{{Name: v.say("field.hives"), Text: v.hives(n.Site)}, {Name: v.say("page.sites.on"), Text: v.onHives(n.Site)}}
 	if n.RipeAt != (yard.Stamp{}) {
 		p.Facts = append(p.Facts, fact2{Name: v.say("field.capped"), Text: v.figureText(n.Capped)}, fact2{Name: v.say("field.water"), Text: v.figureText(n.Water)},
 			fact2{Name: v.say("page.site.ripe"), Text: v.text(n.RipeAt.When)})
+	}
+	for _, x := range []fact2{{Name: v.say("column.drive"), Text: v.figureText(n.About.Drive)}, {Name: v.say("field.crop"), Text: n.About.Crop}, {Name: v.say("field.sets_after"), Text: v.figureText(n.About.SetsAfter)}, {Name: v.say("field.note"), Text: n.About.Note}} {
+		if x.Text != "" && x.Text != "?" {
+			p.Facts = append(p.Facts, x)
+		}
 	}
 	for _, h := range n.Homes {
 		name := string(h.Home)
