@@ -72,8 +72,8 @@ func (v *visit) undoes(d *house.Draft, fact uint64) (own bool) {
 type pinAsk struct {
 	Name    string
 	Field   string // of the form, where it is not the writer's own
-	First   bool // they have none yet and choose one
-	Nobody  bool // nobody has one yet
+	First   bool   // they have none yet and choose one
+	Nobody  bool   // nobody has one yet
 	Problem string
 }
 
