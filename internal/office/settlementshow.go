@@ -175,8 +175,9 @@ func settleHow(l settledLot, x cost.Line) answer.Line {
 // signatures leaves room for both to sign.
 func (v *View) signatures(a *answer.Answer) {
 	t := a.Table("settle-sign", "for_whom", "name", "signed_on")
-	t.Row(answer.Plain, answer.Key("settle.sign.house"), "", "")
-	t.Row(answer.Plain, answer.Key("settle.sign.supplier"), "", "")
+	const name, sign = "____________________", "______________________________"
+	t.Row(answer.Plain, answer.Key("settle.sign.house"), name, sign)
+	t.Row(answer.Plain, answer.Key("settle.sign.supplier"), name, sign)
 }
 
 // SettleOf is whom a lot is settled with, for its page; empty for the house's own.
