@@ -324,3 +324,38 @@ func TestSafetyPlan(t *testing.T) {
 	d.write(day(6, 0), &record.SafetyPointSet{Point: "10", What: "allergens", Dropped: record.Yes, Reason: "no bakery"})
 	read("1 point was changed since owner signed", "8 more points are offered")
 }
+
+// Two lots that ran into one tank share what was drawn from it by weight, and it is said
+// that no more is known; a site whose hives nobody counted has no figure a hive.
+func TestYieldOfASharedTank(t *testing.T) {
+	d := open(t, &ledger.Memory{})
+	at := day(6, 0)
+	today := record.DayOf(at)
+	d.write(at, &record.SiteOpened{Site: "A", Country: "XX", Hives: 10}, &record.SiteOpened{Site: "B", Country: "XX"}, &record.InstrumentNamed{Instrument: "scale", What: "scale", Division: quantity.Figure{Mantissa: 2, Decimals: 1, Unit: quantity.KgUnit}},
+		&record.VesselNamed{Vessel: "T", Shape: record.Tank}, &record.VesselNamed{Vessel: "S-1", Shape: record.Drum, Tare: kg(18, 0)})
+	for lot, x := range map[record.Code]struct {
+		site record.Code
+		in   int64
+	}{"L1": {"A", 300}, "L2": {"B", 200}} {
+		d.write(at, &record.LotOpened{Lot: lot, Site: x.site, Pulled: today, Honey: "summer"}, &record.SupersPulled{Lot: lot, Site: x.site, Boxes: 10},
+			&record.SupersReceived{Lot: lot, Side: record.AfterHotRoom, Scale: "scale", Stacks: []record.Stack{{Boxes: 10, Gross: kg(x.in, 0), Tray: kg(0, 0)}}},
+			&record.WetSupersWeighed{Lot: lot, Scale: "scale", Stacks: []record.Stack{{Boxes: 10, Gross: kg(100, 0), Tray: kg(0, 0)}}},
+			&record.LotRanInto{Lot: lot, Into: "T"})
+	}
+	d.write(at, &record.DrumFilled{Filling: "D1", Steel: "S-1", From: "T", Gross: kg(308, 0), Tare: kg(18, 0)})
+	d.Read(func(v *office.View) {
+		all := v.Yields(2026, "")
+		if len(all) != 2 || len(all[0].Shared) != 1 || len(all[1].Shared) != 1 {
+			t.Fatalf("%+v", all)
+		}
+		text := said(t, v.Yield(0, ""))
+		for _, want := range []string{"its honey shared a tank with L2", "its honey shared a tank with L1", "at 1 of them nobody counted the hives", "not closed"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("not %q but\n%s", want, text)
+			}
+		}
+		if clean := all[0].Clean + all[1].Clean; clean != 290_000 {
+			t.Errorf("%d g clean of 290 kg drawn", clean)
+		}
+	})
+}
