@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"time"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -18,6 +19,7 @@ type labelCommand struct {
 	Region    string   `name:"region" placeholder:"PLACE" help:"The place that the name says it is from: held against the record."`
 	Text      []string `name:"text" sep:"none" placeholder:"TEXT" help:"Anything else that is to stand there: looked through for words that honey must never bear. May stand several times."`
 	Date      bool     `name:"full-date" help:"Print day and month of the best-before date."`
+	Best      string   `name:"best-before" placeholder:"DATE" help:"Print another best-before date than the run's; the forecast judges it."`
 	Nutrition bool     `name:"nutrition" help:"State the nutrition declaration."`
 	Cases     bool     `name:"cases" help:"The labels of its cases rather than of its jars."`
 	From      int64    `name:"from" default:"1" placeholder:"N" help:"With --cases: from its N-th case on."`
@@ -37,12 +39,16 @@ func (c *labelCommand) Run(ctx context.Context, a *app) error {
 	if c.Count < 1 || c.Count > 100_000 || c.From < 1 {
 		return usage("label-count", "typed", int64(c.Count))
 	}
+	best, err := c.best()
+	if err != nil {
+		return err
+	}
 	h, err := a.reading(ctx)
 	if err != nil {
 		return err
 	}
 	defer func() { h.Close() }()
-	job := labelJob{labelCommand: c, a: a}
+	job := labelJob{labelCommand: c, a: a, best: best}
 	if err = job.read(h); err != nil || job.write == nil {
 		return errors.Join(err, job.end())
 	}
@@ -82,10 +88,23 @@ func (c *labelCommand) size(usual string) string {
 	return c.Size
 }
 
+// best is the date that was typed, or 0.
+func (c *labelCommand) best() (record.Day, error) {
+	if c.Best == "" {
+		return 0, nil
+	}
+	day, err := time.Parse(time.DateOnly, c.Best)
+	if err != nil {
+		return 0, usage("time", "typed", c.Best)
+	}
+	return record.DayOf(day), nil
+}
+
 // A labelJob is what the command does: an answer, a file, and what is written down.
 type labelJob struct {
 	*labelCommand
 	a     *app
+	best  record.Day
 	draw  labelPaper
 	x     answer.Answer
 	file  []byte
@@ -154,7 +173,7 @@ func (j *labelJob) again(v *office.View, code record.Code) error {
 
 func (j *labelJob) look(h *opened) office.LabelLook {
 	return j.draw.asked(office.LabelLook{Size: j.size("90x60"), LabelAsk: office.LabelAsk{Of: record.Code(j.Code), Now: h.Now(), Name: j.Name, Plant: j.Plant, Region: j.Region, Texts: j.Text,
-		FullDate: j.Date, Nutrition: j.Nutrition, Language: string(j.a.say().Lang())}})
+		FullDate: j.Date, Nutrition: j.Nutrition, Best: j.best, Language: string(j.a.say().Lang())}})
 }
 
 func (j *labelJob) jar(h *opened, v *office.View) (err error) {

@@ -244,6 +244,9 @@ func TestClaims(t *testing.T) {
 		"Alivia la tos": Cure, "refuerza tus DEFENSAS": Health, "propiedades antiinflamatorias": Cure, "łagodzi kaszel": Cure, "Leczy gardło": Cure,
 		"wzmacnia odporność": Health, "Raw honey": Raw, "miel cruda": Raw, "surowy miód": Raw, "Organic": Organic, "ekologiczny": Organic, "100% pure": Pure,
 		"local honey": Local, "filtered honey": Filtered,
+		"c u r e s": Cure, "c.u.r.e.s": Cure, "h e a l t h y": Health, "ＣＵＲＥＳ": Cure, "𝐜𝐮𝐫𝐞𝐬": Cure, "cu\u200bres": Cure, "CuReS": Cure, "curesss": Cure, "soooothes": Cure,
+		"antibakterial": Cure, "antibacteral": Cure, "medecinal": Cure, "odpornsoć": Health, "anti‑bacterial": Cure, "лечит кашель": Cure, "целебный мёд": Cure, "лікує": Cure,
+		"θεραπευτικό": Cure, "heilt Husten": Cure, "guérit la toux": Cure, "Immunsystem": Health, "zuckerfrei": Sugar, "здоровье": Health, "ĆÚRĘS": Cure, "cu\u2060res": Cure,
 	} {
 		found, err := FindClaims(text)
 		if err != nil || !slices.ContainsFunc(found, func(f Found) bool { return f.Class == class }) {
@@ -251,7 +254,8 @@ func TestClaims(t *testing.T) {
 		}
 	}
 	for _, plain := range []string{"Summer honey", "Currant and plum spread", "Store in a cool, dry, dark place.", "Miel de bosque", "Miód lipowy", "Miód akacjowy 340 g",
-		"Miel de romero, origen Velmark", "Not for infants under 12 months.", "May set; stand the jar in warm water.", "Pail of 10 kg", "Combe Lane Honey, 3 Combe Lane", "Trawiasta łąka"} {
+		"Miel de romero, origen Velmark", "Not for infants under 12 months.", "May set; stand the jar in warm water.", "Pail of 10 kg", "Combe Lane Honey, 3 Combe Lane", "Trawiasta łąka",
+		"He presents creative confections", "A B C D", "Липовый мёд", "Μέλι λουλουδιών", "Blütenhonig", "Miel de fleurs", "Treatise on meadows", "Wzmianka o łące"} {
 		if found, err := FindClaims(plain); err != nil || len(found) > 0 {
 			t.Errorf("%q: %v, %v", plain, found, err)
 		}
@@ -286,7 +290,8 @@ func TestIngredients(t *testing.T) {
 	}
 	w, h := wish()
 	w.Name = "Ginger biscuits"
-	w.Recipe = &Recipe{Finished: 104_000, Parts: []Ingredient{{"honey", 18_000, "", true}, {"wheat flour", 60_000, "wheat", false}, {"butter (milk)", 22_000, "milk", false}, {"egg", 6000, "egg", false}}}
+	w.Recipe = &Recipe{Finished: 104_000, Parts: []Ingredient{{Name: "honey", Grams: 18_000, Stated: true}, {Name: "wheat flour", Grams: 60_000, Allergen: "wheat"},
+		{Name: "butter (milk)", Grams: 22_000, Allergen: "milk"}, {Name: "egg", Grams: 6000, Allergen: "egg"}}}
 	l := made(t, w, h)
 	if got := l.text(t, IngredientsPart, "en"); got != "WHEAT flour, butter (MILK), honey (17.3 %), EGG" {
 		t.Errorf("%q", got)

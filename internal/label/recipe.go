@@ -23,6 +23,7 @@ type Ingredient struct {
 	Grams    quantity.Gram
 	Allergen string // the word in the name that must stand out, or ""
 	Stated   bool   // its share stands on the label: it is in the name, or shown
+	Honey    bool   // honey itself, called so in the label's language
 }
 
 var (
@@ -52,6 +53,9 @@ func (l *Label) recipe(r Recipe) error {
 			return fmt.Errorf("ingredient %q of %d g, want a name and a mass: %w", p.Name, p.Grams, standard.ErrOutOfRange)
 		}
 		args := answer.Args{"name": emphasised(p)}
+		if p.Honey {
+			args["name"] = answer.Key("label.honey")
+		}
 		key := "label.ingredient"
 		if p.Stated {
 			tenths, asGrams, err := StatedShare(p.Grams, r.Finished)
@@ -72,6 +76,7 @@ func (l *Label) recipe(r Recipe) error {
 	if !slices.ContainsFunc(parts, func(p Ingredient) bool { return p.Stated }) {
 		l.find(IngredientsPart, answer.Care, statedPart, "label.no-share", nil)
 	}
+	l.find(NutritionPart, answer.Care, inOrder, "label.nutrition-by-recipe", nil)
 	if len(allergens) > 0 {
 		l.find(AllergensPart, answer.Care, inOrder, "label.allergens", answer.Args{"list": strings.Join(allergens, ", ")})
 	}

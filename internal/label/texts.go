@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"combline/internal/answer"
 	"combline/internal/standard"
@@ -55,7 +56,11 @@ func claims() ([]claim, error) {
 			return nil, fmt.Errorf("claim words, row %d: class %q", i+2, cells[2])
 		}
 		word, stem := strings.CutSuffix(cells[1], "*")
-		out = append(out, claim{cells[0], strings.Fields(word), stem, Class(class)})
+		words := strings.Fields(word)
+		for j := range words {
+			words[j] = fold(words[j])
+		}
+		out = append(out, claim{cells[0], words, stem, Class(class)})
 	}
 	return out, nil
 }
@@ -68,7 +73,8 @@ type Found struct {
 
 // FindClaims looks for claim words in a text, in every language of the list: a word in
 // a foreign tongue is a claim all the same. Capitals, accents, hyphens, hidden and
-// look-alike letters make no difference.
+// look-alike letters, letters set apart or repeated, and one wrong letter of a long word
+// make no difference.
 func FindClaims(text string) ([]Found, error) {
 	list, err := claims()
 	if err != nil {
@@ -103,10 +109,53 @@ func (c claim) at(words []string) bool {
 			return false
 		}
 	}
-	if c.stem {
-		return strings.HasPrefix(words[last], c.words[last])
+	for _, w := range []string{words[last], squeezed(words[last], 1), squeezed(words[last], 2)} {
+		if w == c.words[last] || c.stem && strings.HasPrefix(w, c.words[last]) {
+			return true
+		}
 	}
-	return words[last] == c.words[last]
+	return len(c.words) == 1 && c.stem && c.class <= Health && misspelt(words[0], c.words[0])
+}
+
+// squeezed takes letters that stand three times or more in a row down to so many.
+func squeezed(w string, to int) string {
+	var b strings.Builder
+	letters := []rune(w)
+	for i := 0; i < len(letters); {
+		n := i
+		for n < len(letters) && letters[n] == letters[i] {
+			n++
+		}
+		k := n - i
+		if k > 2 {
+			k = to
+		}
+		b.WriteString(strings.Repeat(string(letters[i]), k))
+		i = n
+	}
+	return b.String()
+}
+
+// misspelt reports whether a word begins with a stem of seven letters or more that has one
+// letter wrong, missing, too many, or two exchanged.
+func misspelt(word, stem string) bool {
+	w, s := []rune(word), []rune(stem)
+	if len(s) < 7 || len(w) < len(s)-1 {
+		return false
+	}
+	i := 0
+	for i < len(s) && i < len(w) && w[i] == s[i] {
+		i++
+	}
+	if i == 0 { // another first letter is another word
+		return false
+	}
+	begins := func(from, of int) bool {
+		rest := string(s[min(of, len(s)):])
+		return from <= len(w) && strings.HasPrefix(string(w[from:]), rest)
+	}
+	swapped := i+1 < len(s) && i+1 < len(w) && w[i] == s[i+1] && w[i+1] == s[i] && begins(i+2, i+2)
+	return begins(i+1, i+1) || begins(i, i+1) || begins(i+1, i) || swapped
 }
 
 // split parts a text into words, as typed and folded. Hyphens within a word are taken
@@ -127,6 +176,21 @@ func split(text string) (typed, folded []string) {
 				}
 			}
 		}
+	}
+	return apart(typed, folded)
+}
+
+// apart adds the words whose letters were set apart: "c u r e s".
+func apart(typed, folded []string) ([]string, []string) {
+	for i := 0; i < len(folded); {
+		n := i
+		for n < len(folded) && utf8.RuneCountInString(folded[n]) == 1 {
+			n++
+		}
+		if n-i >= 4 {
+			typed, folded = append(typed, strings.Join(typed[i:n], " ")), append(folded, strings.Join(folded[i:n], ""))
+		}
+		i = max(n, i+1)
 	}
 	return typed, folded
 }

@@ -31,6 +31,7 @@ type LabelAsk struct {
 	Country  func(code string) string // how a country is called in that language, or ""
 
 	Nutrition bool            // with a nutrition declaration
+	Best      record.Day      // another best-before date than the run's; 0: the run's
 	Draws     func(rune) bool // whether the printer can draw a sign; nil: it is not asked
 }
 
@@ -126,7 +127,10 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 	if w.Region == "" {
 		w.Region = v.siteIn(w.Name)
 	}
-	if ask.Nutrition {
+	if p.What == record.SpreadJar || p.What == record.Bake {
+		w.Recipe = v.recipeOf(m.Mark)
+	}
+	if ask.Nutrition && w.Recipe == nil {
 		v.nutrition(&w, n)
 	}
 	rules := p.Rules
@@ -144,11 +148,13 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 	c := v.State.Content(n)
 	filled := c.When.Time()
 	w.Labelled = standard.DateOf(filled.Date())
-	if run, ok := v.runStart(m.Run); ok && run.BestBefore != 0 {
-		best := run.BestBefore.Time()
+	if day := v.bestAsked(ask, m.Run); day != 0 {
+		best := day.Time()
 		w.BestBefore = standard.DateOf(best.Date())
 		w.KeepsMonths = best.Sub(filled).Hours() / 24 / 30.4375
-		w.Keeps = v.keepsUntil(m.Mark, ask.Now, best)
+		if w.Keeps = v.keepsUntil(m.Mark, ask.Now, best); w.Recipe != nil {
+			w.Keeps.Known = false // the forecast is of honey, not of what was made with it
+		}
 	}
 	for _, o := range p.Origin {
 		w.Origin = append(w.Origin, standard.Claim{Country: strings.ToUpper(o.Country), Percent: quantity.Percent(o.Percent.Float())})
@@ -168,6 +174,17 @@ func (v *View) wish(ask LabelAsk, n trace.Node, m LabelMade, p *record.ProductNa
 		}
 	}
 	return w, nil
+}
+
+// bestAsked is the best-before date that is to be printed: as asked, else the run's.
+func (v *View) bestAsked(ask LabelAsk, run record.Code) record.Day {
+	if ask.Best != 0 {
+		return ask.Best
+	}
+	if r, ok := v.runStart(run); ok {
+		return r.BestBefore
+	}
+	return 0
 }
 
 // siteIn finds a site of the house in a name, by its code or by how it is called.

@@ -133,7 +133,11 @@ func (v *View) caseLine(u goods.BatchUnits) answer.Line {
 	return answer.Line{Key: "tag.cases", Args: args}
 }
 
+// bestBefore is the date on the jars of a lot mark: as it was proved last, else the run's.
 func (v *View) bestBefore(mark record.Code) (record.Day, bool) {
+	if proofs := v.State.Proofs(mark); len(proofs) > 0 && proofs[len(proofs)-1].Fact.Best != 0 {
+		return proofs[len(proofs)-1].Fact.Best, true
+	}
 	run, _ := v.State.RunOf(mark)
 	r, ok := v.runStart(run)
 	if !ok || r.BestBefore == 0 {

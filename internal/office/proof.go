@@ -115,6 +115,7 @@ func (v *View) ProofFact(s LabelStand, look LabelLook, draw LabelDraw, first, se
 	if look.Nutrition {
 		f.Nutrition = record.Yes
 	}
+	f.Best = look.Best
 	return f, nil
 }
 
@@ -172,7 +173,7 @@ func labelFigures(m LabelMade) (all []record.PrintedFigure) {
 // LookOf is the label that a proof is of.
 func LookOf(p record.LabelProved, now time.Time) LabelLook {
 	l := LabelLook{Size: p.Size, LabelAsk: LabelAsk{Of: p.About, Now: now, Name: p.Name, Plant: p.Plant, Region: p.Region, Language: p.Language,
-		FullDate: p.FullDate == record.Yes, Nutrition: p.Nutrition == record.Yes}}
+		FullDate: p.FullDate == record.Yes, Nutrition: p.Nutrition == record.Yes, Best: p.Best}}
 	for _, t := range p.Texts {
 		l.Texts = append(l.Texts, t.Text)
 	}

@@ -17,6 +17,7 @@ type LabelProved struct {
 	First     Code
 	Second    Code
 	Digest    []byte
+	Best      Day // the best-before date, where it is not the run's
 }
 
 // A LabelText is something else that is to stand on a label, as it was typed.
@@ -36,6 +37,7 @@ func (x *LabelProved) fields(f *form) {
 	f.ref(11, "first_person", &x.First, need, only[Person])
 	f.ref(12, "second_person", &x.Second, need, only[Person])
 	f.raw(13, "digest", &x.Digest, may) // no form carries bytes; the house refuses a proof without it
+	f.day(14, "best_before", &x.Best, may)
 }
 
 // LabelPrinted: so many labels were printed by a proof. The file's digest stands in the

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"slices"
 	"strings"
+	"time"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -46,10 +47,10 @@ type labelChoice struct {
 
 // A labelForm is what is wished for, as it was typed.
 type labelForm struct {
-	Of, Name, Plant, Region, Text, Size, Usual string
-	FullDate, Nutrition                        bool
-	Languages, Plants, Sizes                   []option
-	Vessel                                     bool // only a plant is asked for
+	Of, Name, Plant, Region, Text, Size, Usual, Best string
+	FullDate, Nutrition                              bool
+	Languages, Plants, Sizes                         []option
+	Vessel                                           bool // only a plant is asked for
 }
 
 // A labelPrintForm is so many labels, cases or pallets to print.
@@ -75,6 +76,9 @@ func (v *visit) labelAsked() office.LabelLook {
 	if look.Language == "" {
 		look.Language = v.house.Language
 	}
+	if day, err := time.Parse(time.DateOnly, v.arg("best")); err == nil {
+		look.Best = record.DayOf(day)
+	}
 	for t := range strings.Lines(v.arg("text")) {
 		if t = strings.TrimSpace(t); t != "" {
 			look.Texts = append(look.Texts, t)
@@ -94,7 +98,14 @@ var labelSizes = []string{"90x60", "100x62", "100x70", "70x50", "148x105", "a4:2
 // labelPairs are what is wished for as pairs of names and values.
 func labelPairs(look office.LabelLook) []string {
 	return []string{"of", string(look.Of), "name", look.Name, "plant", look.Plant, "region", look.Region, "text", strings.Join(look.Texts, "\n"),
-		"full", yesIf(look.FullDate), "nutrition", yesIf(look.Nutrition), "lang", look.Language, "size", look.Size}
+		"full", yesIf(look.FullDate), "nutrition", yesIf(look.Nutrition), "lang", look.Language, "size", look.Size, "best", dayArg(look.Best)}
+}
+
+func dayArg(d record.Day) string {
+	if d == 0 {
+		return ""
+	}
+	return d.Time().Format(time.DateOnly)
 }
 
 func yesIf(b bool) string {
@@ -236,7 +247,7 @@ func (v *visit) labelAnswer(p *labelsPage, a answer.Answer) {
 
 func (v *visit) labelFormOf(look office.LabelLook, usual string) *labelForm {
 	f := &labelForm{Of: string(look.Of), Name: look.Name, Plant: look.Plant, Region: look.Region, Text: strings.Join(look.Texts, "\n"), Size: look.Size, Usual: usual,
-		FullDate: look.FullDate, Nutrition: look.Nutrition}
+		FullDate: look.FullDate, Nutrition: look.Nutrition, Best: dayArg(look.Best)}
 	for _, l := range words.Languages() {
 		f.Languages = append(f.Languages, option{Value: string(l), Text: v.s.tongue[l].Say("page.language"), On: string(l) == look.Language})
 	}
