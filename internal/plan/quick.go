@@ -36,6 +36,7 @@ type desk struct {
 	best    Plan
 	tries   int
 	dice    dice
+	stop    func() bool // asked now and then; nil never stops
 }
 
 func newDesk(p *Problem) *desk {
@@ -229,8 +230,10 @@ func (d *desk) improve(steps int) {
 	}
 	end := d.tries + steps
 	now := d.best.Cost.Sum()
-	for d.tries < end && d.best.Cost.Sum() > alone {
-		d.tries++
+	for round := 1; d.tries < end && d.best.Cost.Sum() > alone; round++ {
+		if d.tries++; round%64 == 0 && d.stop != nil && d.stop() {
+			break
+		}
 		var out []removed
 		var order []int
 		switch d.dice.below(4) {

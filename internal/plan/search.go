@@ -61,6 +61,7 @@ func Better(p *Problem, from Plan, o Options, solve linear.Solve) (Result, error
 		return Result{}, err
 	}
 	d := newDesk(p)
+	d.stop = o.Stop
 	s := &search{d: d, o: o, solve: solve, bound: math.Inf(-1)}
 	if len(from.Spots)+len(from.Unmet) == len(p.Jobs) && len(Check(p, &from)) == 0 {
 		d.best = from
@@ -127,7 +128,9 @@ func (s *search) tell() {
 
 const (
 	firstSlice  = 6.0    // seconds for a model in whole numbers, or a third of what is left
-	firstFew    = 600    // options in the first, then three times as many, till all that are alive
+	fewWhole    = 600    // options alive that go into a model of half-hours at once
+	mostWhole   = 2500   // options that may be alive for a model of half-hours in whole numbers
+	lastRounds  = 40     // of the search by hand's rules at the end
 	beforeTries = 60_000 // for each job, before the first model
 	afterTries  = 15_000 // for each job, from each of the solver's points
 )
@@ -141,45 +144,92 @@ func (s *search) run() error {
 		return err
 	}
 	left := s.o.Seconds
-	for few := firstFew; left > 0 && !s.done(); few *= 3 {
+	s.drop()
+	for _, length := range spells {
+		if s.done() || left <= 0 || s.count() <= fewWhole {
+			break
+		}
 		s.drop()
 		slice := min(left, max(firstSlice, left/3))
-		again, err := s.whole(few, slice)
-		left -= slice
-		if err != nil || !again {
+		proven, err := s.inSpells(length, slice)
+		if err != nil {
 			return err
+		}
+		if proven { // long before its time was up, as a rule
+			slice /= 4
+		}
+		left -= slice
+	}
+	return s.rest(left)
+}
+
+// rest spends what is left of the time: on what is alive in half-hours, if that is little
+// enough to be solved; else by hand's rules.
+func (s *search) rest(left float64) error {
+	for again := true; again && left > 0 && !s.done() && s.count() <= mostWhole; {
+		s.drop()
+		slice := min(left, max(firstSlice, left/2))
+		left -= slice
+		var err error
+		if again, err = s.whole(slice); err != nil {
+			return err
+		}
+	}
+	for idle := 0; idle < lastRounds && left > 0 && !s.done(); idle++ {
+		before := s.d.best.Cost.Sum()
+		s.d.improve(afterTries * len(s.d.movable))
+		if s.tell(); s.d.best.Cost.Sum() < before {
+			idle = 0
 		}
 	}
 	return nil
 }
 
-// some are the options that would add least to the bound, so many of all jobs together,
-// with those of the best plan, and whether they are all that are alive.
-func (s *search) some(few int) (alive [][]int32, all bool) {
-	var prices []float64
-	for _, job := range s.d.movable {
-		for _, o := range s.alive[job] {
-			prices = append(prices, s.price[job][o])
-		}
+// count is how many options are alive.
+func (s *search) count() (n int) {
+	for _, all := range s.alive {
+		n += len(all)
 	}
-	all = len(prices) <= few
-	most := math.Inf(1)
-	if !all {
-		slices.Sort(prices)
-		most = prices[few]
+	return n
+}
+
+// inSpells solves the model of spells in whole numbers for some seconds, and tells
+// whether it is solved to its end.
+func (s *search) inSpells(length Half, seconds float64) (proven bool, err error) {
+	fine := s.d.relax(s.alive, s.leave)
+	m, all := s.d.inSpells(fine, s.alive, s.leave, length)
+	got, err := s.solve([]linear.Model{*m}, linear.Options{Gap: s.o.Gap / 2, Seconds: seconds})
+	if err != nil { // out of memory, say: plan and bound stay as good as they are
+		return false, nil
 	}
-	alive = make([][]int32, len(s.alive))
-	for _, job := range s.d.movable {
-		for _, o := range s.alive[job] {
-			if s.price[job][o] <= most {
-				alive[job] = append(alive[job], o)
+	if got[0].Status == linear.Impossible {
+		s.bound = max(s.bound, s.beat()+0.5)
+	} else {
+		s.bound = max(s.bound, min(got[0].Bound, s.beat()+0.5))
+	}
+	if got[0].Found() {
+		most, part := make([]int32, len(s.d.p.Jobs)), make([]float64, len(s.d.p.Jobs))
+		for i, c := range all {
+			if x := got[0].Values[i]; x > part[c.job] {
+				most[c.job], part[c.job] = slices.Min(c.options), x
 			}
 		}
-		if o := s.now(job); o >= 0 && !slices.Contains(alive[job], o) {
-			alive[job] = append(alive[job], o)
+		s.build(most, part)
+	}
+	s.tell()
+	return got[0].Status == linear.Proven, nil
+}
+
+// withBest are the options that are alive and those of the best plan.
+func (s *search) withBest() [][]int32 {
+	all := make([][]int32, len(s.alive))
+	for _, job := range s.d.movable {
+		all[job] = slices.Clone(s.alive[job])
+		if o := s.now(job); o >= 0 && !slices.Contains(all[job], o) {
+			all[job] = append(all[job], o)
 		}
 	}
-	return alive, all
+	return all
 }
 
 // now is the option that the best plan has for a job; −1: it leaves it out.
@@ -233,10 +283,10 @@ func (s *search) drop() {
 	}
 }
 
-// whole solves what is alive, or the most promising few of it, in whole numbers for some
-// seconds; false if nothing is left to be found.
-func (s *search) whole(few int, seconds float64) (again bool, err error) {
-	alive, all := s.some(few)
+// whole solves what is alive in whole numbers for some seconds; false if nothing is left
+// to be found.
+func (s *search) whole(seconds float64) (again bool, err error) {
+	alive := s.withBest()
 	leave := slices.Clone(s.leave)
 	for _, job := range s.d.best.Unmet {
 		leave[job] = true
@@ -251,15 +301,13 @@ func (s *search) whole(few int, seconds float64) (again bool, err error) {
 	if found.Found() {
 		s.follow(r, found.Values)
 	}
-	switch {
-	case !all:
-	case found.Status == linear.Impossible: // nothing better is alive
+	if found.Status == linear.Impossible { // nothing better is alive
 		s.bound = max(s.bound, s.beat()+0.5)
-	default:
+	} else {
 		s.bound = max(s.bound, min(found.Bound, s.beat()+0.5))
 	}
 	s.tell()
-	return !all || found.Status != linear.Proven && found.Status != linear.Impossible, nil
+	return found.Status != linear.Proven && found.Status != linear.Impossible, nil
 }
 
 // follow makes plans of a point: each job where the point has it most, in order of
@@ -273,6 +321,12 @@ func (s *search) follow(r *relaxation, values []float64) {
 			most[job], part[job] = r.option[c], values[c]
 		}
 	}
+	s.build(most, part)
+}
+
+// build makes a plan of an option for each job that has a part, and goes on from it.
+func (s *search) build(most []int32, part []float64) {
+	d := s.d
 	var order []int
 	for _, job := range d.movable {
 		if part[job] > 0 && most[job] >= 0 {

@@ -118,8 +118,8 @@ func TestAgainstAllPlans(t *testing.T) {
 	solve := func(all []linear.Model, o linear.Options) ([]linear.Solution, error) {
 		return solver.Solve(context.Background(), all, o)
 	}
-	proven := 0
-	const problems = 10
+	proven, tight := 0, 0
+	const problems = 6
 	for seed := range uint64(problems) {
 		p := drawSmall(seed + 1)
 		if err := p.Check(); err != nil {
@@ -136,7 +136,7 @@ func TestAgainstAllPlans(t *testing.T) {
 		if got := quick.Cost.Sum(); got != want {
 			t.Errorf("problem %d: plan of %d, the cheapest of all is %d", seed, got, want)
 		}
-		better, err := Better(p, quick, Options{Seconds: 5}, solve)
+		better, err := Better(p, quick, Options{Seconds: 20}, solve)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -146,9 +146,29 @@ func TestAgainstAllPlans(t *testing.T) {
 		if better.Bound == want {
 			proven++
 		}
+		if bound := boundInSpells(t, p, quick, solve); bound == want {
+			tight++
+		} else if bound > want {
+			t.Errorf("problem %d: bound in spells %d, the cheapest of all plans is %d", seed, bound, want)
+		}
 	}
-	t.Logf("%d of %d proven the best", proven, problems)
-	if proven < problems/2 {
-		t.Errorf("only %d of %d were proven the best", proven, problems)
+	t.Logf("%d of %d proven the best; in spells alone %d", proven, problems, tight)
+	if proven < problems/2 || tight == 0 {
+		t.Errorf("only %d of %d were proven the best, %d in spells", proven, problems, tight)
 	}
+}
+
+// boundInSpells is the bound from the models of spells alone, on every option.
+func boundInSpells(t *testing.T, p *Problem, from Plan, solve linear.Solve) q.MoneyCents {
+	t.Helper()
+	d := newDesk(p)
+	d.best = from
+	s := &search{d: d, solve: solve, bound: 0}
+	s.begin()
+	for _, length := range []Half{Day, 3} {
+		if _, err := s.inSpells(length, 5); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return s.result().Bound
 }
