@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"html"
 	"net/http"
 	"net/url"
@@ -52,6 +53,13 @@ func TestPagesAsFiles(t *testing.T) {
 				t.Errorf("%s has %d rows, want at least %d", u, rows, least)
 			}
 		}
+	}
+	var doc struct {
+		Type      string
+		EpcisBody struct{ EventList []struct{ EventID string } }
+	}
+	if err := json.Unmarshal([]byte(x.get("/papers/register?from=2026-10&as=json")), &doc); err != nil || doc.Type != "EPCISDocument" || len(doc.EpcisBody.EventList) < 20 {
+		t.Errorf("%v, %s, %d events", err, doc.Type, len(doc.EpcisBody.EventList))
 	}
 	if got := x.get("/blank?sheet=intake&as=pdf"); got == "" {
 		t.Error("no form")
