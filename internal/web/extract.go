@@ -112,7 +112,7 @@ func (v *visit) extract() error {
 		p.Open = append(p.Open, v.line(l))
 	}
 	p.Acts = []option{{Text: v.say("page.weigh.out"), Href: "/wet", Value: "scale"}, {Text: v.say("page.enter.start"), Href: "/enter/start?back=/extract", Value: "list"},
-		{Text: v.say("page.enter.sieve"), Href: "/enter/sieve?back=/extract", Value: "eye"}}
+		{Text: v.say("page.enter.sieve"), Href: "/enter/sieve?back=/extract", Value: "eye"}, {Text: v.say("page.ready"), Href: "/ready", Value: "clock"}}
 	return v.render("extract", p)
 }
 
