@@ -218,6 +218,10 @@ func (d *desk) restore(plan *Plan) {
 // part of what the best costs above its jobs alone.
 const worseAtFirst = 0.1
 
+// After so many rounds for each job that found nothing better, a search ends: in a small
+// house long before its steps.
+const mostIdle = 1500
+
 // improve takes some jobs out and puts them back, as long as the steps last and there is
 // anything to be had.
 func (d *desk) improve(steps int) {
@@ -230,7 +234,9 @@ func (d *desk) improve(steps int) {
 	}
 	end := d.tries + steps
 	now := d.best.Cost.Sum()
-	for round := 1; d.tries < end && d.best.Cost.Sum() > alone; round++ {
+	idle := 0
+	for round := 1; d.tries < end && d.best.Cost.Sum() > alone && idle < mostIdle*len(d.movable); round++ {
+		idle++
 		if d.tries++; round%64 == 0 && d.stop != nil && d.stop() {
 			break
 		}
@@ -254,7 +260,7 @@ func (d *desk) improve(steps int) {
 		switch {
 		case cost < d.best.Cost.Sum():
 			d.best = d.book.plan()
-			now = cost
+			now, idle = cost, 0
 		case cost <= max(now, allowed):
 			now = cost
 		default:

@@ -5,10 +5,10 @@ import (
 	"testing"
 )
 
-const testSteps = 40_000 // a tenth of the usual work: what is tested is the same
+const testSteps = 20_000 // a twentieth of the usual work: what is tested is the same
 
 func TestQuickIsSound(t *testing.T) {
-	for seed := range uint64(3) {
+	for seed := range uint64(2) {
 		p := drawProblem(seed, 20, 200, 14)
 		got, err := Quick(p, testSteps)
 		if err != nil {
