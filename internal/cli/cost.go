@@ -10,7 +10,7 @@ import (
 )
 
 type costCommand struct {
-	Code      string `arg:"" optional:"" help:"A run or lot mark, what a jar of it cost; a drum, lot or delivery, what a kilogram of it cost. Without it: the season, run by run. With --drums-or-jars and --gram: a product."`
+	Code      string `arg:"" optional:"" help:"A run or lot mark, what a jar of it cost; a drum, lot or delivery, what a kilogram of it cost. A year or nothing: the season, run by run. With --drums-or-jars and --gram: a product."`
 	Margin    bool   `name:"drums-or-jars" xor:"what" help:"What is over of a kilogram and of an hour of work in drums and in jars."`
 	DrumPrice string `name:"drum-price" placeholder:"PRICE" help:"With --drums-or-jars: what a kilogram fetches in drums, as 5.60 or with its doubt 5.60±0.20. Without it: as it was last ordered."`
 	JarPrice  string `name:"jar-price" placeholder:"PRICE" help:"With --drums-or-jars PRODUCT: what a jar of it fetches, with or without a doubt."`

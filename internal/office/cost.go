@@ -22,8 +22,8 @@ func (o *Office) Cost(code record.Code) (a answer.Answer) {
 // Cost is [Office.Cost] on a view.
 func (v *View) Cost(code record.Code) answer.Answer {
 	a := answer.Answer{Question: "cost", Of: v.properCode(code)}
-	if code == "" {
-		v.seasonCost(&a)
+	if year, ok := v.seasonOf(code); ok {
+		v.seasonCost(&a, year)
 		v.restsOnRecord(&a)
 		a.Follows("cost.follows", nil)
 		return a
@@ -44,6 +44,16 @@ func (v *View) Cost(code record.Code) answer.Answer {
 	v.restsOnRecord(&a)
 	a.Follows("cost.follows", nil)
 	return a
+}
+
+// seasonOf is the year that is asked for: one that is typed, else that of the last entry.
+func (v *View) seasonOf(code record.Code) (year int, ok bool) {
+	if code == "" {
+		return record.When{Minute: v.State.Latest}.Time().Year(), true
+	}
+	_, named := v.State.Find(code)
+	year, err := strconv.Atoi(string(code))
+	return year, err == nil && !named && len(code) == 4 && year >= 1900
 }
 
 // costOfThing is the cost of a run, of the run of a lot mark, or of a batch made.
@@ -154,10 +164,9 @@ func missingParts(lines []costLine) answer.Cell {
 	return listed(all)
 }
 
-// seasonCost is every run and batch of a product with honey in it of the year that the
-// record ends in, and the sum of them.
-func (v *View) seasonCost(a *answer.Answer) {
-	year := record.When{Minute: v.State.Latest}.Time().Year()
+// seasonCost is every run and batch of a product with honey in it of a year, and the sum
+// of them.
+func (v *View) seasonCost(a *answer.Answer, year int) {
 	costs := v.costsOf(year)
 	t := a.Table("cost-runs", "run", "product", "when", "units", "honey_g", "cost", "each_cost", "kg_cost", "missing")
 	var all cost.Money
@@ -182,6 +191,10 @@ func (v *View) seasonCost(a *answer.Answer) {
 		for _, name := range c.prices.later {
 			a.Warn("cost.later-in", answer.Args{"rule": name, "of": c.Of})
 		}
+	}
+	if len(costs) == 0 && v.State.Latest == 0 {
+		a.Cannot = &answer.Line{Key: "cost.no-runs-yet", Args: answer.Args{}}
+		return
 	}
 	if len(costs) == 0 {
 		a.Cannot = &answer.Line{Key: "cost.no-runs", Args: answer.Args{"year": strconv.Itoa(year)}}
