@@ -215,6 +215,9 @@ func (v *View) days(r *Round) {
 	}
 }
 
+// mostRates is how many lots, the latest, a house's own rate is from.
+const mostRates = 40
+
 // spinRate is the house's own boxes an hour: over the lots of the last two years, how
 // many went over the scale on their way to the extractor between the first and the last
 // weighing, the middle lot of them. A lot of fewer than four weighings says nothing.
@@ -225,10 +228,13 @@ func (v *View) spinRate(today record.Day) (rate float64, lots int) {
 	}
 	o := once(v, "spin rate "+itoa(int64(today)), func() own {
 		var rates []float64
-		for _, t := range v.State.OfKind(record.Lot) {
+		for _, t := range slices.Backward(v.State.OfKind(record.Lot)) {
 			l, ok := v.State.Lot(t)
 			if !ok || l.Opened.Pulled < today-2*yard.RecordDays {
 				continue
+			}
+			if len(rates) == mostRates {
+				break
 			}
 			if r := v.lotRate(v.State.Code(t)); r > 0 {
 				rates = append(rates, r)

@@ -293,22 +293,56 @@ func (v *View) honeyRan(t *StartThing, p *passing, c record.Code) {
 func (v *View) heldThrough(t *StartThing) (spores, other record.Code) {
 	bad := once(v, "held lots", v.heldLots)
 	for _, c := range t.Ran {
-		if h, ok := bad[c.Fold()]; ok && h.Cause != record.CauseDisease {
+		h, ok := bad[c.Fold()]
+		switch {
+		case ok && h.Cause == record.CauseDisease:
+			spores = v.State.Code(h.Thing)
+		case ok:
 			other = v.State.Code(h.Thing)
 		}
 	}
 	if !slices.ContainsFunc(v.State.Holds(), func(h *house.Hold) bool { return !h.Lifted && h.Cause == record.CauseDisease }) {
-		return "", other
+		return spores, other
+	}
+	for _, run := range v.State.OfKind(record.Run) {
+		h, ok := bad[v.State.Code(run).Fold()]
+		r, _ := v.State.Run(run)
+		if ok && h.Cause == record.CauseDisease && r.Started != nil && slices.ContainsFunc(r.Started.Machines, func(c record.Code) bool { return c.Fold() == t.Code.Fold() }) {
+			spores = v.State.Code(h.Thing)
+		}
 	}
 	thing, _ := v.State.Find(t.Code)
-	for _, seq := range v.State.Mentions(thing) {
-		if e, err := v.Fact(uint64(seq)); err == nil {
-			if h, ok := bad[lotOf(e.Fact).Fold()]; ok && h.Cause == record.CauseDisease {
-				spores = v.State.Code(h.Thing)
-			}
+	for _, lot := range v.lotsThrough(thing) {
+		if h, ok := bad[lot.Fold()]; ok && h.Cause == record.CauseDisease {
+			spores = v.State.Code(h.Thing)
 		}
 	}
 	return spores, other
+}
+
+// lotsThrough are the lots that ever ran through a machine or tank; what a fact says of
+// that is read once.
+func (v *View) lotsThrough(thing house.Thing) (all []record.Code) {
+	ran := map[uint32]runThrough{}
+	if k := v.memo; k != nil {
+		k.ranMu.Lock()
+		defer k.ranMu.Unlock()
+		if k.ran == nil {
+			k.ran = ran
+		}
+		ran = k.ran
+	}
+	for _, seq := range v.State.Mentions(thing) {
+		r, known := ran[seq]
+		if !known {
+			r = v.runThrough(uint64(seq))
+			ran[seq] = r
+		}
+		if n := len(all); r.lot != "" && (n == 0 || all[n-1] != r.lot) {
+			all = append(all, r.lot)
+		}
+	}
+	return all
 }
 
 // heldLots are the lots and runs of which something is on hold by share, with the hold; a
