@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"time"
 
@@ -36,6 +37,9 @@ func (c *dayCommand) Run(ctx context.Context, a *app) error {
 	}
 	defer h.Close()
 	s, none, err := c.sheet(ctx, h)
+	if wrong := (*office.BlendWrong)(nil); errors.As(err, &wrong) {
+		return a.wrongAsk(err)
+	}
 	if err != nil {
 		return err
 	}

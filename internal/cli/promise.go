@@ -52,4 +52,3 @@ func (c *promiseCommand) Run(ctx context.Context, a *app) error {
 	}
 	return a.show(x)
 }
-

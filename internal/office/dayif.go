@@ -33,6 +33,7 @@ type If struct {
 	Units    int64
 	From, To time.Time
 	Day      record.Day
+	Soon     bool // an order that is packed as soon as it can be
 }
 
 // ParseIf reads what is supposed as people type it: kind and what, with = between.

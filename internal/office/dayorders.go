@@ -28,6 +28,11 @@ func (v *View) toPack(d *DayPlan) {
 		}
 		x := &PlanOrder{Cover: c, Product: p, Units: units, Soft: p.What == record.SoftSetJar, Bulk: p.What == record.BulkDrum, Job: -1}
 		x.Pack = v.packDay(d, c.Order)
+		for _, i := range d.Ifs {
+			if i.Soon && one(i.Codes) == c.Order.Code {
+				x.Pack = today
+			}
+		}
 		v.lineFor(x)
 		d.Orders = append(d.Orders, x)
 	}

@@ -28,7 +28,12 @@ func (o *Office) Promise(ctx context.Context, v *View, at time.Time, product rec
 	if err != nil {
 		return a, err
 	}
-	then, err := o.PlanDays(ctx, v, at, []If{{Kind: IfOrder, Units: units, Of: product, Day: by}})
+	ask := If{Kind: IfOrder, Units: units, Of: product, Day: by}
+	then, err := o.PlanDays(ctx, v, at, []If{ask})
+	if err == nil && then.later(then.Ifs[0]) { // beyond what a plan looks at: as soon as it can be
+		ask.Soon = true
+		then, err = o.PlanDays(ctx, v, at, []If{ask})
+	}
 	if err != nil {
 		return a, err
 	}
@@ -111,4 +116,14 @@ func promiseVerdict(a answer.Answer, d *DayPlan, x *PlanOrder, args answer.Args,
 		return answer.Line{Key: "can.no", Args: args, Mark: answer.Bad}
 	}
 	return answer.Line{Key: "promise.yes", Args: args, Mark: answer.Good}
+}
+
+// later reports whether the order that is supposed lies beyond what the plan looks at.
+func (d *DayPlan) later(i If) bool {
+	for _, x := range d.Orders {
+		if x.Cover.Order.Code == one(i.Codes) {
+			return x.Later
+		}
+	}
+	return false
 }

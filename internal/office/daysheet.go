@@ -72,7 +72,10 @@ func (s *DaySheet) number(morning, now []Job) {
 			k = j
 			k.Gone = true
 		}
-		k.Number = i + 1
+		if k.Number = j.Number; k.Number == 0 {
+			k.Number = i + 1
+		}
+		k.Tick = nil
 		s.Jobs = append(s.Jobs, k)
 	}
 	for _, j := range now {

@@ -23,6 +23,7 @@ type Office struct {
 	live  map[string]*Filling // runs that are being filled under a scale, by code
 
 	blends blendWorks
+	sheets daySheets
 }
 
 // ErrClosed means that the office is closed; nothing was recorded.

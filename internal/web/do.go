@@ -43,6 +43,9 @@ var tasks = map[string]func(*visit, record.Code) (*task, error){
 	"shut-out":         (*visit).shutOutTask,
 	"plan-drop":        (*visit).planDropTask,
 	"want-warm":        (*visit).wantWarmTask,
+	"tick":             (*visit).tickTask,
+	"warm-in":          (*visit).warmInTask,
+	"agree":            (*visit).agreeTask,
 }
 
 func (v *visit) do() error {

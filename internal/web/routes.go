@@ -20,6 +20,7 @@ func (s *Server) routes() http.Handler {
 	both("/bring-in", (*visit).bringIn)
 	get("/bring-in/empty", (*visit).emptyTable)
 	get("/watch", (*visit).watchList)
+	get("/day", (*visit).daySheet)
 	get("/stock", (*visit).stock)
 	get("/trace", (*visit).trace)
 	s.floorRoutes(get, both)

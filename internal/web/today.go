@@ -16,10 +16,13 @@ type todayPage struct {
 	Rooms []room
 	Tall  bool // some bay has more than name and weight below it
 	Ranks *sheet
-	Due   []job
-	Watch []note
-	Sums  *sheet
-	All   int // lines of the watch list in all
+	Jobs  []dayJob
+	// Working says that the day's sheet is being drawn up.
+	Working bool
+	Due     []job
+	Watch   []note
+	Sums    *sheet
+	All     int // lines of the watch list in all
 }
 
 // A lead is the one loud line of Today.
@@ -82,6 +85,11 @@ func (v *visit) today() error {
 	p.Ranks = v.ranks(ranks)
 	tables := tablesOf(day)
 	p.Due = append(v.warmJobs(tables["to-warm"]), v.due(tables["due"])...)
+	sheet, fresh := v.sheetNow()
+	p.Jobs, p.Working = v.dayJobs(sheet), !fresh
+	if len(p.Jobs) > mostJobs {
+		p.Jobs = p.Jobs[:mostJobs]
+	}
 	p.Watch = v.watch(tables)
 	p.All = len(p.Watch)
 	if most := 6; len(p.Watch) > most {
@@ -93,6 +101,9 @@ func (v *visit) today() error {
 	}
 	return v.render("today", p)
 }
+
+// mostJobs are the jobs of the day that Today shows; the day sheet has them all.
+const mostJobs = 12
 
 // lead words the most urgent thing; with none, all is in order.
 func (v *visit) lead(u office.Urgent, any bool) lead {
