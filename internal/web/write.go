@@ -19,7 +19,7 @@ type writePage struct {
 
 // byProgram are kinds that people do not write by hand: corrections have their own
 // page, and these carry digests that a program makes.
-var byProgram = map[record.Kind]bool{record.KindAmended: true, record.KindStruck: true, record.KindLedgerRestored: true, record.KindStreamRead: true, record.KindPhotoKept: true}
+var byProgram = map[record.Kind]bool{record.KindAmended: true, record.KindStruck: true, record.KindLedgerRestored: true, record.KindStreamRead: true, record.KindPhotoKept: true, record.KindLabelProved: true, record.KindLabelPrinted: true}
 
 func (v *visit) write() error {
 	p := writePage{frame: v.frame("", v.say("page.write"))}
