@@ -7,6 +7,7 @@ import (
 	"combline/internal/answer"
 	"combline/internal/goods"
 	"combline/internal/house"
+	"combline/internal/quantity"
 	"combline/internal/record"
 )
 
@@ -144,8 +145,31 @@ func textOr(c record.Code) any {
 	return c
 }
 
+// noteTotal adds up what the note lists; where a weight is not known there is no sum.
+func noteTotal(a *answer.Answer) {
+	var units int64
+	var mass quantity.Gram
+	for _, t := range a.Tables {
+		for _, r := range t.Rows {
+			g, known := r.Cells[2].(quantity.Gram)
+			if !known {
+				return
+			}
+			n, _ := r.Cells[1].(int64)
+			units, mass = units+n, mass+g
+		}
+	}
+	switch {
+	case units > 0:
+		a.Say("note.total", answer.Args{"units": units, "mass": mass})
+	case mass > 0:
+		a.Say("note.total-mass", answer.Args{"mass": mass})
+	}
+}
+
 // noteFoot names the allergens of what is sent, and the rule.
 func (v *View) noteFoot(a *answer.Answer, products []record.Code) {
+	noteTotal(a)
 	var seen []record.Code
 	for _, c := range products {
 		p, ok := v.State.Goods.Product(c)

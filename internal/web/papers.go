@@ -121,7 +121,8 @@ func (v *visit) registerOf() error {
 	if v.s.opts.Printer.Workbook != nil {
 		p.Whole = append(p.Whole, option{Text: v.say("page.papers.fields") + " · Excel", Href: here("fields", "yes", "as", "xlsx")}, option{Text: v.say("page.papers.fields") + " · CSV", Href: here("fields", "yes", "as", "csv")})
 	}
-	p.Whole = append(p.Whole, option{Text: v.say("page.papers.events"), Href: here("as", "json")})
+	p.Whole = append(p.Files, append(p.Whole, option{Text: v.say("page.papers.events"), Href: here("as", "json")})...)
+	p.Files = nil
 	for _, t := range said.Tables {
 		if one && len(t.Rows) > 0 {
 			p.Sheets = append(p.Sheets, v.part(rowsAPage, t, "/papers/register", "from", p.From, "to", p.To, "of", v.arg("of")))

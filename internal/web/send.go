@@ -258,6 +258,10 @@ type goodsPage struct {
 
 // answered puts an answer on the page.
 func (v *visit) answered(p *goodsPage, a answer.Answer, without ...string) {
+	for _, f := range p.Files { // a long table below must not hide them
+		p.Acts = append(p.Acts, option{Text: f.Text, Href: f.Href, Value: "print"})
+	}
+	p.Files = nil
 	if a.Cannot != nil {
 		p.Lines = append(p.Lines, v.line(*a.Cannot))
 	}
