@@ -9,8 +9,7 @@ import (
 
 // harvest writes each lot from the pull to the drums.
 func harvest(d *diary) {
-	d.at(minutes(opening, 150), extracting, &record.HeatSet{Of: hotRoom, Temp: degrees(33), Note: "fan and drier on"},
-		&record.HeatSet{Of: "S1", Temp: degrees(35)}, &record.HeatSet{Of: "S2", Temp: degrees(35)})
+	d.at(minutes(opening, 150), extracting, &record.HeatSet{Of: hotRoom, Temp: degrees(33), Note: "fan and drier on"})
 	for _, l := range lots {
 		pulled(d, l)
 		end := spun(d, l)

@@ -16,6 +16,10 @@ import (
 // clears finer froth by waiting).
 var drawBubble = quantity.Figure{Mantissa: 2, Decimals: 1, Unit: quantity.MM}
 
+// What a settling tank's jacket holds where nobody read or set it (common practice: 30 to
+// 38 °C, no source).
+var drawTemp = quantity.Figure{Mantissa: 35, Unit: quantity.DegC}
+
 // DrawAsk asks when a tank may be drawn. What is not given is taken from the record.
 type DrawAsk struct {
 	Tank   record.Code
@@ -150,6 +154,11 @@ func (v *View) settlingTemp(s *Settling, ask DrawAsk) (float64, string) {
 			if c, err := f.Celsius(); err == nil {
 				return float64(c), "draw.how.set"
 			}
+		}
+	}
+	if s.Shape == record.Tank && (s.Running || v.State.RanIn(s.Content.Node)) {
+		if c, err := v.State.Setting("draw.temp", drawTemp).Celsius(); err == nil {
+			return float64(c), "draw.how.rule"
 		}
 	}
 	return math.NaN(), ""

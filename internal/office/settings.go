@@ -19,7 +19,7 @@ func Rules() []Rule {
 		{"pull.capped", pullCapped}, {"pull.water", pullWater}, {"pull.fresh", pullFresh}, {"pull.warm", pullWarm}, {"pull.hours", pullHours}, {"pull.rate", pullRate}, {"pull.far", pullFar},
 		{"start.wash", startWash}, {"history.span", histSpan}, {"stores.reserve", storesReserve}, {"stores.loss", storesLoss}, {"stores.water", storesWater},
 		{"stores.need.low", storesNeedLow}, {"stores.need.high", storesNeedHigh}, {"stores.frame.low", storesFrameLow}, {"stores.frame.high", storesFrameHigh},
-		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"cool.jacket", coolJacket},
+		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"draw.temp", drawTemp}, {"cool.jacket", coolJacket},
 		{"plan.hands", planHands}, {"plan.crew", planCrew}, {"plan.setup", planSetUp}, {"plan.tip", planTip}, {"plan.clean", planClean}, {"plan.warm", planWarm},
 		{"plan.cool", planCool}, {"plan.soft", planSoft}, {"plan.rewarm", planRewarm}, {"plan.ahead", planAhead}, {"plan.loss", planLoss}, {"plan.late", planLate}, {"plan.move", planMove}}
 }
