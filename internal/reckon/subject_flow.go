@@ -70,7 +70,7 @@ func (q *Query) kind() flow.Riser {
 }
 
 func kindInput() Input {
-	return word("kind", "what rises: bubble, mobile-bubble (its surface moves: the fastest), wax; left out: bubble", "bubble", "mobile-bubble", "wax").optional()
+	return word("kind", "what rises: bubble, mobile-bubble, wax; the surface of a mobile bubble moves, which makes it the fastest; left out: bubble", "bubble", "mobile-bubble", "wax").optional()
 }
 
 const stillHoney = "warmth that stirs the tank mixes again what is under 0.3 mm: insulate it, warm it evenly, from the top if anything"
