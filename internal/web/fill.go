@@ -193,6 +193,7 @@ func (v *visit) fillActs(p *fillPage, s *office.FillState) {
 			p.Acts = append(p.Acts, option{Text: v.say("page.fill.scale"), Href: link("/enter/check", "of", string(s.Spec.Scale), "back", back), Value: "tick"})
 		}
 	}
+	p.Acts = append(p.Acts, option{Text: v.say("page.labels"), Href: link("/labels", "of", p.Of), Value: "print"})
 	for _, t := range []struct{ name, icon string }{{"filled", "fill"}, {"adjust", "pencil"}, {"filler", "pencil"}, {"glass", "watch"}, {"seals", "tick"}, {"kept-jars", "box"}, {"reconcile", "list"}, {"run-end", "on"}} {
 		if s.Spec.Ended && (t.name == "adjust" || t.name == "filler" || t.name == "run-end") {
 			continue

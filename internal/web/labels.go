@@ -131,8 +131,9 @@ func (v *visit) labels() error {
 	var pallet, packed, aCase, vessel, named bool
 	v.s.office.Read(func(h *office.View) {
 		_, pallet = h.PalletOf(v.of())
-		_, named = h.State.Find(v.of())
-		packed = h.Packed(v.of()) != ""
+		var t house.Thing
+		t, named = h.State.Find(v.of())
+		packed = h.Packed(v.of()) != "" || named && h.State.KindOf(t) == record.Run // of which nothing may be packed yet
 		_, aCase = h.State.Goods.Case(v.of())
 		_, vessel = h.TagOf(v.of())
 	})
@@ -294,11 +295,12 @@ func (v *visit) labelActs(p *labelsPage, s office.LabelStand, look office.LabelL
 // tagLabel is the tag of a vessel, and what a honey that is not packed may be called.
 func (v *visit) tagLabel() error {
 	look := v.labelAsked()
-	p := labelsPage{frame: v.frame("stock", v.say("page.labels.tag", "of", string(look.Of))), Of: string(look.Of)}
+	p := labelsPage{frame: v.frame("stock", v.say("page.labels.call-of", "of", string(look.Of))), Of: string(look.Of)}
 	p.about(look.Of)
 	var next record.Code
 	v.s.office.Read(func(h *office.View) {
 		if t, ok := h.TagOf(look.Of); ok {
+			p.Title = v.say("page.labels.tag", "of", string(t.Number))
 			if t.Steel != "" {
 				p.Tag = append(p.Tag, v.line(answer.Line{Key: "paper.steel", Args: answer.Args{"steel": t.Steel}}))
 			}
