@@ -168,10 +168,11 @@ func (d *DayPlan) unmetTable(a *answer.Answer) {
 			continue
 		}
 		var why any = l
-		if len(x.Why) > 0 {
-			why = x.Why[0]
-		} else if x.Late > 0 {
+		rest := x.Why
+		if x.Late > 0 {
 			why = d.whyLate(x)
+		} else if len(x.Why) > 0 {
+			why, rest = x.Why[0], x.Why[1:]
 		}
 		var earliest any
 		if at := x.Done(); !at.IsZero() {
@@ -180,7 +181,7 @@ func (d *DayPlan) unmetTable(a *answer.Answer) {
 			earliest = dayOrNil(x.Earliest)
 		}
 		t.Row(answer.Bad, x.Cover.Order.Code, orNil(x.Cover.Order.Customer), dayOrNil(x.Cover.Order.Due), x.Product.Product, x.Units, why, earliest)
-		for _, more := range x.Why[min(1, len(x.Why)):] {
+		for _, more := range rest {
 			t.Row(answer.Bad, "", "", "", "", "", more, "")
 		}
 	}

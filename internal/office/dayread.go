@@ -14,7 +14,9 @@ import (
 func (d *DayPlan) read() {
 	for _, x := range d.Orders {
 		x.Steps, x.Late, x.Earliest = nil, 0, 0
-		x.Why = slices.DeleteFunc(x.Why, func(l answer.Line) bool { return l.Key == "plan.no-place" || l.Key == "plan.no-time" })
+		x.Why = slices.DeleteFunc(x.Why, func(l answer.Line) bool {
+			return slices.Contains([]string{"plan.no-place", "plan.no-time", "plan.holds", "plan.holds-by", "plan.holds-stuff"}, l.Key)
+		})
 		if x.Job < 0 {
 			continue
 		}
@@ -33,6 +35,7 @@ func (d *DayPlan) read() {
 			}
 		}
 	}
+	d.reasons()
 }
 
 // steps are the steps of a spot in clock order. What is only held meanwhile, as a tank,
