@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+	"strings"
+	"time"
 
 	"combline/internal/answer"
 	"combline/internal/office"
@@ -35,6 +37,12 @@ func (c *costCommand) Run(ctx context.Context, a *app) error {
 	}
 	var x answer.Answer
 	code := record.Code(c.Code)
+	var plan *office.DayPlan
+	if c.Energy {
+		if plan, err = h.planned(ctx, c.AsOf, now); err != nil {
+			return err
+		}
+	}
 	read(func(v *office.View) {
 		switch {
 		case c.Margin:
@@ -47,7 +55,7 @@ func (c *costCommand) Run(ctx context.Context, a *app) error {
 		case c.Gram:
 			x = v.OneGram(code, c.Units)
 		case c.Energy:
-			x = v.Energy(now)
+			x = v.Energy(now, plan)
 		case c.Lab:
 			x = v.LabTests()
 		default:
@@ -58,6 +66,18 @@ func (c *costCommand) Run(ctx context.Context, a *app) error {
 		return err
 	}
 	return a.answered(h, c.onPaper, "paper.title.cost", x)
+}
+
+// planned is the plan of the days to come as it would be drawn up then.
+func (h *opened) planned(ctx context.Context, asOf string, at time.Time) (*office.DayPlan, error) {
+	v, err := h.AsOf(ctx, at)
+	if strings.TrimSpace(asOf) == "" {
+		h.Read(func(now *office.View) { v = now.Apart() })
+	}
+	if err != nil || v.Facts() == 0 {
+		return nil, err
+	}
+	return h.PlanDays(ctx, v, at, nil)
 }
 
 // answered shows an answer, or puts it on paper where that is asked for.

@@ -2,6 +2,7 @@ package office
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"combline/internal/answer"
@@ -11,7 +12,8 @@ import (
 
 // Energy answers what the warming rooms will cost in the week to come and cost in the
 // week that was: into the honey, lost on the way, from the socket, and by the hours of a
-// cheaper tariff where the house has one.
+// cheaper tariff where the house has one. The week to come is what is wanted warm and what
+// the plan of the days to come puts into the warm; without a plan that is said.
 //
 //	socket = into the honey ÷ the share of the heater's energy that ends there
 //	cost   = socket × (share of the hours that are cheap × its price + the rest × the other)
@@ -19,7 +21,7 @@ import (
 // The heater is taken to draw evenly from when it is lit until the honey must be ready.
 // Where the house knows what it puts into a drum (cost.warm) its own figure stands
 // beside the model's. Common practice, no source.
-func (v *View) Energy(at time.Time) answer.Answer {
+func (v *View) Energy(at time.Time, d *DayPlan) answer.Answer {
 	a := answer.Answer{Question: "energy"}
 	t := a.Table("energy", "of", "mass_g", "from", "by", "honey_kwh", "lost_kwh", "kwh", "night_pct", "cost")
 	p := v.pricesAt(minuteOf(at))
@@ -27,13 +29,20 @@ func (v *View) Energy(at time.Time) answer.Answer {
 	gain := min(max(v.State.Setting("warm.gain", warmGain).Float()/100, 0.05), 1)
 	var drums int64
 	var socket, money float64
-	for _, x := range v.ToWarm(at) {
-		if !x.By.Before(at.AddDate(0, 0, 7)) || x.Cannot != nil {
-			continue
-		}
+	for _, x := range v.heats(at, d) {
 		from := x.Light
 		if from.IsZero() {
 			from = at
+		}
+		switch {
+		case !from.Before(at.AddDate(0, 0, 7)):
+			continue
+		case !x.By.After(at):
+			a.Warn("energy.past", answer.Args{"of": x.Of, "when": record.At(x.By)})
+			continue
+		case x.Cannot != nil:
+			a.Warn("energy.not-known", answer.Args{"of": x.Of, "why": *x.Cannot})
+			continue
 		}
 		night := p.nightShare(from, x.By)
 		price := day.Float()
@@ -47,6 +56,9 @@ func (v *View) Energy(at time.Time) answer.Answer {
 			p.nightCell(night), costCell(x.KWh*price, priced))
 	}
 	v.energyLines(&a, p, drums, socket, money, gain, priced)
+	if d == nil {
+		a.Warn("energy.no-plan", nil)
+	}
 	w := once(v, "warmed by "+at.Format("2006-01-02 15"), func() (w warmedWeek) {
 		w.drums, w.mass, w.kwh = v.warmedIn(at.AddDate(0, 0, -7), at)
 		return w
@@ -61,6 +73,38 @@ func (v *View) Energy(at time.Time) answer.Answer {
 	a.Follows("energy.follows", nil)
 	v.restsOnRecord(&a)
 	return a
+}
+
+// heats are what is wanted warm, and what the plan warms beside that, the first first.
+func (v *View) heats(at time.Time, d *DayPlan) []ToWarm {
+	all := slices.Clone(v.ToWarm(at))
+	if d == nil {
+		return all
+	}
+	wanted := func(code record.Code) bool {
+		return slices.ContainsFunc(all, func(x ToWarm) bool { return slices.Contains(x.Of, code) })
+	}
+	var planned []ToWarm
+	for _, o := range d.Orders {
+		warm, ok := o.Step("warm")
+		if !ok {
+			continue
+		}
+		x := ToWarm{By: warm.To, For: o.Cover.Order.Code, Room: o.Room}
+		for _, u := range o.Uses {
+			if !wanted(u.Content.Code) {
+				x.Of = append(x.Of, u.Content.Code)
+			}
+		}
+		if len(x.Of) > 0 {
+			x = v.light(x, at, 0)
+			x.Light = warm.From
+			planned = append(planned, x)
+		}
+	}
+	all = append(all, planned...)
+	slices.SortStableFunc(all, func(a, b ToWarm) int { return a.By.Compare(b.By) })
+	return all
 }
 
 // A warmedWeek is what a week's warming put into the honey.

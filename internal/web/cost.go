@@ -44,7 +44,13 @@ func (v *visit) cost() error {
 	p.Acts = []option{{Text: v.say("page.prices"), Href: "/prices", Value: "scale"}, {Text: v.say("page.settle"), Href: "/settle", Value: "person"}}
 	var a answer.Answer
 	var err error
-	v.s.office.Read(func(h *office.View) { a, err = v.costAnswer(h, &p) })
+	var plan *office.DayPlan
+	if show == "energy" {
+		if s, _ := v.s.office.TodaySheet(firstWait); s != nil {
+			plan = s.Plan
+		}
+	}
+	v.s.office.Read(func(h *office.View) { a, err = v.costAnswer(h, &p, plan) })
 	if err != nil {
 		return err
 	}
@@ -70,7 +76,7 @@ func dotted(s string) string {
 
 // costAnswer asks the house. What can't be read in a typed figure stays in its field and
 // is told above it.
-func (v *visit) costAnswer(h *office.View, p *costPage) (answer.Answer, error) {
+func (v *visit) costAnswer(h *office.View, p *costPage, plan *office.DayPlan) (answer.Answer, error) {
 	of := v.of()
 	switch p.Show {
 	case "margin":
@@ -86,7 +92,7 @@ func (v *visit) costAnswer(h *office.View, p *costPage) (answer.Answer, error) {
 		n := v.typedPrice(h, p, "units", quantity.Each).Figure
 		return h.OneGram(of, min(int64(n.Float()), 1_000_000_000)), nil
 	case "energy":
-		return h.Energy(v.s.office.Now()), nil
+		return h.Energy(v.s.office.Now(), plan), nil
 	case "tests":
 		return h.LabTests(), nil
 	case "wax":
