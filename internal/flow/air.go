@@ -13,7 +13,7 @@ type Air struct {
 }
 
 func (a Air) check() error {
-	return first(within("air temperature", float64(a.Temp), -40, 60, "°C"), within("relative humidity as a share of 1", a.RH, 0, 1, ""))
+	return first(within("air temperature", float64(a.Temp), -40, 60, "°C"), withinPct("relative humidity", a.RH, 0, 1))
 }
 
 const (
@@ -56,11 +56,11 @@ func HumidityRatio(a Air) (float64, error) {
 //
 //	G = m/(t·(Y_room − Y_outside))
 //
-// Range: water above 0 to 10,000 kg, 0.1 to 10,000 h. Mass balance, exact; what leaks
+// Range: water 0 to 10,000 kg, 0.1 to 10,000 h. Mass balance, exact; what leaks
 // in and out besides is not in it. Air outside as wet as the room's carries nothing
 // away, which is an error.
 func VentAir(waterKg, hours float64, room, outside Air) (float64, error) {
-	if err := first(within("water", waterKg, 1e-9, 1e4, "kg"), within("hours", hours, 0.1, 1e4, "h")); err != nil {
+	if err := first(within("water", waterKg, 0, 1e4, "kg"), within("hours", hours, 0.1, 1e4, "h")); err != nil {
 		return 0, err
 	}
 	in, err := HumidityRatio(outside)
@@ -84,7 +84,7 @@ func VentAir(waterKg, hours float64, room, outside Air) (float64, error) {
 // Without what leaks in and without the drier's own heat. Energy balance; 1 % over 25
 // to 40 °C.
 func LatentLoadW(waterKg, hours float64) (float64, error) {
-	if err := first(within("water", waterKg, 1e-9, 1e4, "kg"), within("hours", hours, 0.1, 1e4, "h")); err != nil {
+	if err := first(within("water", waterKg, 0, 1e4, "kg"), within("hours", hours, 0.1, 1e4, "h")); err != nil {
 		return 0, err
 	}
 	return waterKg * latentJKg / (3600 * hours), nil

@@ -48,7 +48,7 @@ func (c Cell) OpenCell(hours float64) (quantity.WaterPct, error) {
 
 func (c Cell) check() error {
 	return first(within("water now", float64(c.Start), 5, 30, "%"), within("water of the room's air", float64(c.Room), 0, 40, "%"),
-		within("cell depth", c.DepthM, 0.001, 0.05, "m"), within("diffusivity", c.M2S, diffusivityLow, diffusivityHigh, "m²/s"))
+		withinMM("cell depth", c.DepthM, 0.001, 0.05), within("diffusivity", c.M2S, diffusivityLow, diffusivityHigh, "m²/s"))
 }
 
 func (c Cell) mean(hours float64) quantity.WaterPct {
@@ -78,7 +78,7 @@ func (c Cell) FitCell(hours float64, then quantity.WaterPct) (float64, error) {
 		return 0, err
 	}
 	if !(c.Room < then && then < c.Start) {
-		return 0, fmt.Errorf("%g %% after %g h lies not between %g %% and the room's %g %%: it has not dried; look at the room's air",
+		return 0, fmt.Errorf("%.4g %% after %g h lies not between %.4g %% and the room's %.3g %%: it has not dried; look at the room's air",
 			float64(then), hours, float64(c.Start), float64(c.Room))
 	}
 	left := float64(then-c.Room) / float64(c.Start-c.Room)

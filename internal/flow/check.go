@@ -16,6 +16,22 @@ func within(name string, x, low, high float64, unit string) error {
 	return fmt.Errorf("%s %g%s, want %g to %g", name, x, unit, low, high)
 }
 
+// withinMM refuses a small length in the unit that people measure it in.
+func withinMM(name string, m, lowM, highM float64) error {
+	if lowM <= m && m <= highM {
+		return nil
+	}
+	return fmt.Errorf("%s %.6g mm, want %.6g to %.6g", name, 1000*m, 1000*lowM, 1000*highM)
+}
+
+// withinPct refuses a share of 1 in per cent.
+func withinPct(name string, share, low, high float64) error {
+	if low <= share && share <= high {
+		return nil
+	}
+	return fmt.Errorf("%s %.6g %%, want %.6g to %.6g", name, 100*share, 100*low, 100*high)
+}
+
 func first(errs ...error) error {
 	for _, err := range errs {
 		if err != nil {

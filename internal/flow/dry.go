@@ -28,7 +28,7 @@ const activity0, activityPerW = 0.248, 0.0175
 // force, not honey that anybody makes. Inverse of the water-activity line, Pérez et al.
 // 2009 (coefficients from memory).
 func EquilibriumWater(rh float64) (quantity.WaterPct, error) {
-	if err := within("relative humidity as a share of 1", rh, 0.25, 0.80, ""); err != nil {
+	if err := withinPct("relative humidity", rh, 0.25, 0.80); err != nil {
 		return 0, err
 	}
 	return quantity.WaterPct((rh - activity0) / activityPerW), nil
@@ -38,7 +38,7 @@ func EquilibriumWater(rh float64) (quantity.WaterPct, error) {
 // humidity at which this honey stays as it is. The line as in [EquilibriumWater], for
 // honey of 13 to 25 %.
 func Wets(w quantity.WaterPct, rh float64) (wets bool, still float64, err error) {
-	if err := first(within("water", float64(w), 13, 25, "%"), within("relative humidity as a share of 1", rh, 0, 1, "")); err != nil {
+	if err := first(within("water", float64(w), 13, 25, "%"), withinPct("relative humidity", rh, 0, 1)); err != nil {
 		return false, 0, err
 	}
 	still = activity0 + activityPerW*float64(w)

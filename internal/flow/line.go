@@ -40,7 +40,7 @@ func Bottleneck(all []Station) (perHour float64, slowest int, err error) {
 	}
 	perHour = math.Inf(1)
 	for i, s := range all {
-		if err := first(within(s.Name+" an hour", s.PerHour, 1e-6, 1e7, ""), within(s.Name+" goes, as a share of 1", s.Goes, 1e-3, 1, "")); err != nil {
+		if err := first(within(s.Name+" an hour", s.PerHour, 1e-6, 1e7, ""), withinPct("share of the time that "+s.Name+" goes", s.Goes, 1e-3, 1)); err != nil {
 			return 0, 0, err
 		}
 		if r := s.PerHour * s.Goes; r < perHour {

@@ -40,7 +40,7 @@ var models = [...]honey.Model{
 		Accuracy: "the film alone is a lower bound; c is a factor of 1.8 each way until wet combs have shown it", Source: "Jeffreys's draining film; Bretherton, J. Fluid Mech. 10, 1961; White and Beardsley 1962", Memory: "cell sizes, surface tension, the slug's limit", Grade: "C"},
 	{Key: "line", Name: "rate of a line",
 		Formula: "least of rate × share that it goes; two stations μ1·(1 − r^K)/(1 − r^(K+1)), K = b + 2; OEE = APT/PBT·PRI·PQ/APT·GQ/PQ", Range: "rates above 0, 0 to 10,000 places between",
-		Accuracy: "exact for exponential times; steadier stations do better", Source: "birth and death chain; ISO 22400-2:2014 (in a reprint)", Grade: "A"},
+		Accuracy: "as good as the rates given; two stations exact for exponential times, steadier ones do better", Source: "birth and death chain; ISO 22400-2:2014 (in a reprint)", Grade: "A"},
 	{Key: "sequence", Name: "order of batches",
 		Formula: "C[j,k] = max(C[j−1,k], C[j,k−1]) + p; Johnson's rule; bound max over stations of head + own + tail", Range: "1 to 2,000 batches, 1 to 50 stations",
 		Accuracy: "proven up to 8 batches and for two stations with any room; else the gap to the bound is shown", Source: "Johnson 1954; Nawaz, Enscore and Ham 1983", Memory: "both", Grade: "A"},

@@ -32,8 +32,8 @@ const fittingK = 800.0
 // Cold honey at a pipe's wall makes it more: take the wall's viscosity for a bound.
 // Range: pipes 4 to 300 mm, 0.01 to 500 m.
 func Pump(l Liquid, kgPerHour float64, p Pipe, efficiency, heatJKgK float64) (Pumping, error) {
-	if err := first(l.check(), within("kg an hour", kgPerHour, 1e-3, 1e6, "kg/h"), within("pipe diameter", p.DiameterM, 0.004, 0.3, "m"), within("pipe length", p.LongM, 0.01, 500, "m"),
-		within("rise", p.RiseM, -50, 50, "m"), within("fittings", float64(p.Fittings), 0, 1000, ""), within("efficiency", efficiency, 0.01, 1, ""), within("heat capacity", heatJKgK, 500, 5000, "J/(kg·K)")); err != nil {
+	if err := first(l.check(), within("kg an hour", kgPerHour, 1e-3, 1e6, "kg/h"), withinMM("pipe diameter", p.DiameterM, 0.004, 0.3), within("pipe length", p.LongM, 0.01, 500, "m"),
+		within("rise", p.RiseM, -50, 50, "m"), within("fittings", float64(p.Fittings), 0, 1000, ""), withinPct("efficiency", efficiency, 0.01, 1), within("heat capacity", heatJKgK, 500, 5000, "J/(kg·K)")); err != nil {
 		return Pumping{}, err
 	}
 	d, mu, rho := p.DiameterM, l.ViscosityPaS, l.DensityKgM3
@@ -71,7 +71,7 @@ type Gate struct{ DiameterM, LongM float64 }
 // Laminar, without inertia: A for honey. Range: tanks 0.1 to 10 m wide, gates 4 to
 // 300 mm.
 func DrainSeconds(l Liquid, tankM float64, g Gate) (float64, error) {
-	if err := first(l.check(), within("tank's width", tankM, 0.1, 10, "m"), within("gate", g.DiameterM, 0.004, 0.3, "m"), within("gate's length", g.LongM, 0.005, 50, "m")); err != nil {
+	if err := first(l.check(), within("tank's width", tankM, 0.1, 10, "m"), withinMM("gate", g.DiameterM, 0.004, 0.3), within("gate's length", g.LongM, 0.005, 50, "m")); err != nil {
 		return 0, err
 	}
 	d := g.DiameterM

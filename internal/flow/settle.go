@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"fmt"
 	"math"
 
 	"combline/internal/honey"
@@ -28,10 +29,18 @@ const WaxKgM3 = 965.0
 // faster. The honey's viscosity (10 to 25 % between honeys) is the larger doubt. Range
 // of d 0.005 to 20 mm.
 func Rise(l Liquid, what Riser, diameterM float64) (float64, error) {
-	if err := first(l.check(), within("diameter", diameterM, 5e-6, 0.02, "m"), within("kind", float64(what), float64(Bubble), float64(WaxSpeck), "")); err != nil {
+	if err := first(l.check(), l.lifts(what), withinMM("diameter", diameterM, 5e-6, 0.02), within("kind", float64(what), float64(Bubble), float64(WaxSpeck), "")); err != nil {
 		return 0, err
 	}
 	return rise(l, what) * diameterM * diameterM, nil
+}
+
+// lifts refuses wax in a liquid that is no heavier: it does not rise there.
+func (l Liquid) lifts(what Riser) error {
+	if what == WaxSpeck && !(l.DensityKgM3 > WaxKgM3) {
+		return fmt.Errorf("wax of %g kg/m³ does not rise in a liquid of %g kg/m³; honey has 1,380 to 1,450", WaxKgM3, l.DensityKgM3)
+	}
+	return nil
 }
 
 // rise is the speed over d².
@@ -59,7 +68,7 @@ func ClearHours(l Liquid, what Riser, diameterM, depthM float64) (float64, error
 
 // CutSize gives the smallest diameter, m, that has wholly come up after some hours.
 func CutSize(l Liquid, what Riser, depthM, hours float64) (float64, error) {
-	if err := first(l.check(), within("depth", depthM, 0.01, 20, "m"), within("hours", hours, 0.01, 1e5, "h"), within("kind", float64(what), float64(Bubble), float64(WaxSpeck), "")); err != nil {
+	if err := first(l.check(), l.lifts(what), within("depth", depthM, 0.01, 20, "m"), within("hours", hours, 0.01, 1e5, "h"), within("kind", float64(what), float64(Bubble), float64(WaxSpeck), "")); err != nil {
 		return 0, err
 	}
 	return math.Sqrt(depthM / (rise(l, what) * hours * 3600)), nil
@@ -80,7 +89,7 @@ type Sizes struct {
 // for its sizes, which nobody measures in a tank (C). Range: median 0.01 to 10 mm,
 // spread 1.01 to 5.
 func StillIn(l Liquid, what Riser, sizes Sizes, depthM, hours float64) (float64, error) {
-	if err := first(within("median", sizes.MedianM, 1e-5, 0.01, "m"), within("spread", sizes.Spread, 1.01, 5, "")); err != nil {
+	if err := first(withinMM("median", sizes.MedianM, 1e-5, 0.01), within("spread", sizes.Spread, 1.01, 5, "")); err != nil {
 		return 0, err
 	}
 	if hours == 0 {

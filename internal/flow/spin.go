@@ -94,7 +94,7 @@ func FingerSpeed(l Liquid, alongMS2 float64) (float64, error) {
 // part: t goes with μ/(G·f²), so that a comb 5 °C cooler takes 1.7 to 2 times as long
 // and a tenth more speed saves 17 %.
 func FilmTime(l Liquid, alongMS2, left float64) (float64, error) {
-	if err := first(l.check(), within("acceleration", alongMS2, 0.01, 1e5, "m/s²"), within("share left", left, 0.002, 0.5, "")); err != nil {
+	if err := first(l.check(), within("acceleration", alongMS2, 0.01, 1e5, "m/s²"), withinPct("share left", left, 0.002, 0.5)); err != nil {
 		return 0, err
 	}
 	x := 8 / (3 * left * cellWideM)
@@ -108,7 +108,7 @@ func FilmTime(l Liquid, alongMS2, left float64) (float64, error) {
 //
 // Jeffreys 1930, a wall draining from rest (from memory): exact for its film.
 func FilmLeft(l Liquid, alongMS2, thickM, longM, seconds float64) (float64, error) {
-	if err := first(l.check(), within("acceleration", alongMS2, 0.01, 1e5, "m/s²"), within("film", thickM, 1e-6, 0.05, "m"),
+	if err := first(l.check(), within("acceleration", alongMS2, 0.01, 1e5, "m/s²"), withinMM("film", thickM, 1e-6, 0.05),
 		within("wall", longM, 1e-4, 20, "m"), within("time", seconds, 0, 1e7, "s")); err != nil {
 		return 0, err
 	}

@@ -95,7 +95,7 @@ func FramesBand(s Stores, need, frameKg honey.Band[float64]) (low, likely, high 
 // Inversion takes up a molecule of water (exact); the loss, 0.15, is practice: B.
 // Range 0 to 1,000 kg, 15 to 25 %, loss 0 to 0.5.
 func StoresFromSugar(sugarKg float64, water quantity.WaterPct, loss float64) (float64, error) {
-	if err := first(within("sugar", sugarKg, 0, 1e6, "kg"), within("water of the stores", float64(water), 15, 25, "%"), within("loss as a share of 1", loss, 0, 0.5, "")); err != nil {
+	if err := first(within("sugar", sugarKg, 0, 1e6, "kg"), within("water of the stores", float64(water), 15, 25, "%"), withinPct("loss", loss, 0, 0.5)); err != nil {
 		return 0, err
 	}
 	return sugarKg * (1 + 18.015/342.3) / (1 - float64(water)/100) * (1 - loss), nil

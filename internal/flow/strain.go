@@ -10,8 +10,8 @@ import "math"
 // al. 1982 (from memory): A while Re in a hole is far below 1, as honey's is. Range:
 // holes 0.02 to 20 mm.
 func Perforated(l Liquid, speedMS, pitchM, holeRadiusM, plateM float64) (float64, error) {
-	if err := first(l.check(), within("speed", speedMS, 0, 1, "m/s"), within("radius of a hole", holeRadiusM, 1e-5, 0.01, "m"),
-		within("pitch", pitchM, 2*holeRadiusM, 0.1, "m"), within("plate", plateM, 0, 0.05, "m")); err != nil {
+	if err := first(l.check(), within("speed", speedMS, 0, 1, "m/s"), withinMM("radius of a hole", holeRadiusM, 1e-5, 0.01),
+		withinMM("pitch", pitchM, 2*holeRadiusM, 0.1), withinMM("plate", plateM, 0, 0.05)); err != nil {
 		return 0, err
 	}
 	q := speedMS * pitchM * pitchM
@@ -22,7 +22,7 @@ func Perforated(l Liquid, speedMS, pitchM, holeRadiusM, plateM float64) (float64
 type Weave struct{ WireM, OpeningM float64 }
 
 func (w Weave) check() error {
-	return first(within("wire", w.WireM, 1e-5, 0.005, "m"), within("opening", w.OpeningM, 1e-5, 0.02, "m"))
+	return first(withinMM("wire", w.WireM, 1e-5, 0.005), withinMM("opening", w.OpeningM, 1e-5, 0.02))
 }
 
 // Void gives the open share of the cloth's volume, two wires thick:
@@ -57,7 +57,7 @@ func Woven(l Liquid, w Weave, speedMS float64) (float64, error) {
 // Clogged gives the pressure drop when a share of a strainer is covered: Δp0/(1 − s)².
 // C: the house's own pressure before a change tells more. Range s 0 to 0.99.
 func Clogged(cleanPa, covered float64) (float64, error) {
-	if err := first(within("pressure drop", cleanPa, 0, 1e8, "Pa"), within("share covered", covered, 0, 0.99, "")); err != nil {
+	if err := first(within("pressure drop", cleanPa, 0, 1e8, "Pa"), withinPct("share covered", covered, 0, 0.99)); err != nil {
 		return 0, err
 	}
 	return cleanPa / ((1 - covered) * (1 - covered)), nil

@@ -26,6 +26,11 @@ func TestFlowFigures(t *testing.T) {
 		{"spin --rpm 250 --radius-m 0.35 --basket tangential --left-pct 5 --water-pct 17 --temp-c 30 --viscosity-pa-s 4 --density-kg-m3 1415", "film_s", 13.722771, 5e-6},
 		{"spin --rpm 250 --radius-m 0.35 --basket radial --left-pct 5 --water-pct 17 --temp-c 30 --viscosity-pa-s 4 --density-kg-m3 1415", "film_s", 71.918888, 5e-5},
 		{"spin --rpm 250 --radius-m 0.35 --basket radial --left-pct 5 --water-pct 17 --temp-c 30", "start_g", 2.5, 0.05}, // the sheet: 0.5 g tangential, 2.5 radial
+		{"spin --rpm 250 --radius-m 0.35 --basket tangential --left-pct 5 --water-pct 17 --temp-c 30 --viscosity-pa-s 4 --density-kg-m3 1415", "finger_mm_s", 23.837104, 5e-6},
+		{"spin --rpm 250 --radius-m 0.35 --basket tangential --left-pct 5 --water-pct 17 --temp-c 30 --viscosity-pa-s 4 --density-kg-m3 1415 --film-mm 0.8 --after-s 2", "film_left_share", 0.2169211, 5e-8},
+		{"field --rpm 250 --radius-m 0.35 --density-kg-m3 1415", "comb_kpa", 3.9035485, 5e-8},
+		{"tank-bank --tanks 2 --holds-kg 1200 --fill-h 8 --settle-h 40 --empty-h 2", "kg_h", 48, 1e-9}, // 2·1,200/50
+		{"water-off --honey-kg 0 --water-pct 19 --target-pct 18 --hours 3", "drier_w", 0, 0},
 		{"extractor-rate --frames 60 --load-s 90 --ramp-s 45 --spin-s 420 --brake-s 30 --unload-s 60", "frames_h", 334.88372, 5e-6},
 		{"line --stations \"uncapping extractor\" --per-hour \"514.2857 334.88372\" --per-super 9", "supers_h", 37.209302, 1e-5},
 		{"two-stations --first-h 10 --second-h 12 --between 3", "line_h", 8.9929425, 5e-8},
@@ -57,6 +62,9 @@ func TestFlowFigures(t *testing.T) {
 		"comb-dry --water-pct 19 --rh-pct 58 --target-pct 17", // never that dry
 		"settle --diameter-mm 0 --water-pct 17 --temp-c 35 --depth-m 1",
 		"settle --diameter-mm 0.2 --water-pct 17 --temp-c 35 --depth-m -1",
+		"settle --diameter-mm 0.2 --kind wax --water-pct 17 --temp-c 35 --depth-m 1 --density-kg-m3 900", // wax sinks in it
+		"settle --diameter-mm 0.2 --kind wax --water-pct 17 --temp-c 35 --depth-m 1 --density-kg-m3 965",
+		"still-in --median-mm 0.3 --spread 2 --kind wax --water-pct 17 --temp-c 35 --depth-m 1 --hours 12 --density-kg-m3 900",
 		"sequence --batches \"4,4 10\"",
 		"line --stations \"a b\" --per-hour \"1\"",
 		"winter-stores --stores-kg 40",

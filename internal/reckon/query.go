@@ -178,9 +178,11 @@ func (q *Query) tell(name string, yes bool) {
 }
 
 // between tells within what 9 in 10 lie.
+// A band of no width is none: it would claim a certainty that nobody has.
 func (q *Query) between(name string, low, high float64) {
-	i := q.answerAt(name)
-	q.low[i], q.high[i] = low, high
+	if i := q.answerAt(name); low < high {
+		q.low[i], q.high[i] = low, high
+	}
 }
 
 // note tells once what the asker should know about this one answer.

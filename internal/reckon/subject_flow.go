@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"fmt"
+	"math"
 
 	"combline/internal/flow"
 	"combline/internal/honey"
@@ -11,7 +12,7 @@ import (
 // flowSubjects are how honey dries in the comb, leaves it, and runs and clears.
 func flowSubjects() []Subject {
 	return []Subject{roomAirSubject(), combDrySubject(), combFitSubject(), dryingAirSubject(), waterOffSubject(), combHeatSubject(),
-		fieldSubject(), spinSubject(), extractorRateSubject(), lineSubject(), twoStationsSubject(), sequenceSubject(), lineUseSubject(),
+		fieldSubject(), spinSubject(), extractorRateSubject(), tankBankSubject(), lineSubject(), twoStationsSubject(), sequenceSubject(), lineUseSubject(),
 		settleSubject(), stillInSubject(), strainerPlateSubject(), strainerClothSubject(), cloggedSubject(), pumpSubject(), drainSubject(), wallFilmSubject(),
 		softSetSubject(), winterStoresSubject(), sugarStoresSubject(), ownFactorSubject()}
 }
@@ -56,6 +57,13 @@ func (q *Query) liquid() (l flow.Liquid, told bool, err error) {
 func (q *Query) thick(name string, x float64, told bool) {
 	if told {
 		q.between(name, x/honey.ViscositySpread, x*honey.ViscositySpread)
+	}
+}
+
+// thickRoot is the same for a figure that goes with the viscosity's root.
+func (q *Query) thickRoot(name string, x float64, told bool) {
+	if root := math.Sqrt(honey.ViscositySpread); told {
+		q.between(name, x/root, x*root)
 	}
 }
 
@@ -109,6 +117,7 @@ func settle(q *Query) error {
 			return err
 		}
 		q.put("cut_mm", 1000*cut)
+		q.thickRoot("cut_mm", 1000*cut, told)
 	}
 	if q.has("honey_kg") {
 		skim, err := flow.Skim(q.num("honey_kg"))
@@ -130,21 +139,33 @@ func stillInSubject() Subject {
 }
 
 func stillIn(q *Query) error {
-	l, _, err := q.liquid()
+	l, told, err := q.liquid()
 	if err != nil {
 		return err
 	}
-	left, err := flow.StillIn(l, q.kind(), flow.Sizes{MedianM: q.num("median_mm") / 1000, Spread: q.num("spread")}, q.num("depth_m"), q.num("hours"))
+	left := func(thicker float64) (float64, error) {
+		return flow.StillIn(flow.Liquid{DensityKgM3: l.DensityKgM3, ViscosityPaS: l.ViscosityPaS * thicker}, q.kind(),
+			flow.Sizes{MedianM: q.num("median_mm") / 1000, Spread: q.num("spread")}, q.num("depth_m"), q.num("hours"))
+	}
+	share, err := left(1)
 	if err != nil {
 		return err
 	}
-	q.put("left_share", left)
+	q.put("left_share", share)
+	if told {
+		low, lowErr := left(1 / honey.ViscositySpread)
+		high, highErr := left(honey.ViscositySpread)
+		if lowErr == nil && highErr == nil {
+			q.between("left_share", low, high)
+		}
+	}
 	if q.num("hours") > 0 {
 		cut, err := flow.CutSize(l, q.kind(), q.num("depth_m"), q.num("hours"))
 		if err != nil {
 			return err
 		}
 		q.put("cut_mm", 1000*cut)
+		q.thickRoot("cut_mm", 1000*cut, told)
 	}
 	return nil
 }
@@ -254,6 +275,9 @@ func pump(q *Query) error {
 	q.put("drop_bar", f.DropPa/1e5)
 	q.thick("drop_bar", f.DropPa/1e5, told)
 	q.put("in_all_bar", (f.DropPa+f.LiftPa)/1e5)
+	if told {
+		q.between("in_all_bar", (f.DropPa/honey.ViscositySpread+f.LiftPa)/1e5, (f.DropPa*honey.ViscositySpread+f.LiftPa)/1e5)
+	}
 	q.put("reynolds", f.Reynolds)
 	q.put("shear_per_s", f.ShearPerS)
 	q.put("power_w", f.PowerW)
@@ -321,7 +345,7 @@ func wallFilmSubject() Subject {
 }
 
 func wallFilm(q *Query) error {
-	l, _, err := q.liquid()
+	l, told, err := q.liquid()
 	if err != nil {
 		return err
 	}
@@ -331,12 +355,15 @@ func wallFilm(q *Query) error {
 	}
 	q.put("foot_mm", 1000*foot)
 	q.put("kg_m2", kg)
+	q.thickRoot("foot_mm", 1000*foot, told)
+	q.thickRoot("kg_m2", kg, told)
 	if q.has("wall_m2") {
 		area := q.num("wall_m2")
 		if !(area > 0 && area <= 10000) {
 			return outOf("wall_m2", area, "above 0 to 10000 m²")
 		}
 		q.put("left_kg", kg*area)
+		q.thickRoot("left_kg", kg*area, told)
 	}
 	return nil
 }

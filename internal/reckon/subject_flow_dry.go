@@ -184,7 +184,7 @@ func waterOff(q *Query) error {
 		return err
 	}
 	q.put("water_kg", w)
-	if !q.has("hours") || w == 0 {
+	if !q.has("hours") {
 		return nil
 	}
 	load, err := flow.LatentLoadW(w, q.num("hours"))

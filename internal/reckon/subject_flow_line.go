@@ -15,7 +15,8 @@ func fieldSubject() Subject {
 	return Subject{Name: "field", Help: "how many times gravity an extractor makes, or how fast it must turn", Model: "field",
 		Caution: "never reach in, wait for the stop; new or unwired comb, or comb warmer than 35 °C: half the speed (common practice)",
 		Example: "--rpm 250 --radius-m 0.35",
-		Inputs:  []Input{metres("radius_m", "from the axis to the comb, m"), number("rpm", quantity.RPM, "turns a minute").either(), each("field_g", "field to make, times gravity").either()},
+		Inputs: []Input{metres("radius_m", "from the axis to the comb, m"), number("rpm", quantity.RPM, "turns a minute").either(), each("field_g", "field to make, times gravity").either(),
+			number("density_kg_m3", quantity.Each, "density of the honey, kg/m³; left out: 1415").optional()},
 		Answers: []Answer{gives("times_g", "", 5, "field at that speed"), gives("turns", "1/min", 5, "turns a minute for that field"), gives("comb_kpa", "kPa", 4, "what one side's honey presses on the midrib")}, answer: field}
 }
 
@@ -27,7 +28,7 @@ func field(q *Query) error {
 			return err
 		}
 		q.put("times_g", x)
-		p, err := flow.CombPressure(flow.Liquid{DensityKgM3: 1415, ViscosityPaS: 4}, x*9.80665)
+		p, err := flow.CombPressure(flow.Liquid{DensityKgM3: q.numOr("density_kg_m3", 1415), ViscosityPaS: 4}, x*9.80665)
 		if err != nil {
 			return err
 		}
@@ -49,9 +50,11 @@ func spinSubject() Subject {
 		Example: "--rpm 300 --radius-m 0.45 --basket radial --left-pct 4 --water-pct 17.5 --temp-c 32",
 		Inputs: ofLiquid(number("rpm", quantity.RPM, "turns a minute"), metres("radius_m", "from the axis to the comb, m"), word("basket", "tangential or radial", "tangential", "radial"),
 			number("left_pct", quantity.Pct, "share of the honey to leave, %"), waterPct(), tempC(),
-			each("factor", "the house's own factor; left out: 3 to 10").optional(), number("spun_s", quantity.Second, "seconds that combs were spun which kept left_pct: for their own factor").optional()),
+			each("factor", "the house's own factor; left out: 3 to 10").optional(), number("spun_s", quantity.Second, "seconds that combs were spun which kept left_pct: for their own factor").optional(),
+			millimetres("film_mm", "a film that is on the cell's wall now, mm").optional(), number("after_s", quantity.Second, "seconds that it drains; with film_mm").optional()),
 		Answers: []Answer{gives("film_s", "s", 4, "time by the film alone: a lower bound"), gives("spin_s", "s", 3, "time to expect"), gives("own_factor", "", 3, "factor that spun_s shows"),
-			whether("opens", "is the field along the cells enough for them to empty at all"), gives("start_g", "", 3, "field that it takes, times gravity")}, answer: spin}
+			whether("opens", "is the field along the cells enough for them to empty at all"), gives("start_g", "", 3, "field that it takes, times gravity"),
+			gives("finger_mm_s", "mm/s", 3, "how fast air runs into a cell"), gives("film_left_share", "", 4, "what is left of film_mm after after_s")}, answer: spin}
 }
 
 func spin(q *Query) error {
@@ -89,7 +92,20 @@ func spin(q *Query) error {
 	q.put("spin_s", film*factor.Likely)
 	q.between("spin_s", film*factor.Low, film*factor.High)
 	q.tell("opens", along > start)
-	q.put("start_g", start/9.80665*g*9.80665/along)
+	q.put("start_g", start*g/along)
+	finger, err := flow.FingerSpeed(l, along)
+	if err != nil {
+		return err
+	}
+	q.put("finger_mm_s", 1000*finger)
+	q.thick("finger_mm_s", 1000*finger, told)
+	if q.has("film_mm") && q.has("after_s") {
+		left, err := flow.FilmLeft(l, along, q.num("film_mm")/1000, 0.0115, q.num("after_s"))
+		if err != nil {
+			return err
+		}
+		q.put("film_left_share", left)
+	}
 	if q.has("spun_s") {
 		c, err := flow.SpinFactorFrom(l, along, q.num("left_pct")/100, q.num("spun_s"))
 		if err != nil {
@@ -121,6 +137,24 @@ func extractorRate(q *Query) error {
 		}
 		q.put("supers_h", r/q.num("super_frames"))
 	}
+	return nil
+}
+
+func tankBankSubject() Subject {
+	h := func(name, help string) Input { return number(name, quantity.Hour, help) }
+	return Subject{Name: "tank-bank", Help: "what settling tanks that are filled, left and emptied in turn take up", Model: "line",
+		Example: "--tanks 2 --holds-kg 1200 --fill-h 8 --settle-h 40 --empty-h 2",
+		Inputs:  []Input{count("tanks", "tanks"), number("holds_kg", quantity.KgUnit, "kg in each"), h("fill_h", "hours to fill one"), h("settle_h", "hours to settle"), h("empty_h", "hours to empty it")},
+		Answers: []Answer{gives("kg_h", "kg/h", 5, "kg an hour at the most"), gives("kg_day", "kg/d", 5, "kg a day")}, answer: tankBank}
+}
+
+func tankBank(q *Query) error {
+	kg, err := flow.TankBank(q.count("tanks"), q.num("holds_kg"), q.num("fill_h"), q.num("settle_h"), q.num("empty_h"))
+	if err != nil {
+		return err
+	}
+	q.put("kg_h", kg)
+	q.put("kg_day", 24*kg)
 	return nil
 }
 
