@@ -10,7 +10,7 @@ import (
 	"combline/internal/record"
 )
 
-// soonDay is how far the sheet lists what comes.
+// sheetDays is how far the sheet lists what comes.
 const sheetDays = 14
 
 // Answer is the sheet: what to do today, what comes, what can't be met and why, when to
@@ -376,9 +376,7 @@ func IfAnswer(was, then *DaySheet) answer.Answer {
 		}
 		t.Row(mark, x.Cover.Order.Code, orNil(x.Cover.Order.Customer), dayOrNil(x.Cover.Order.Due), x.Product.Product, before, after, x.Late)
 		if mark == answer.Bad {
-			for _, l := range x.Why {
-				a.Lines = append(a.Lines, l)
-			}
+			a.Lines = append(a.Lines, x.Why...)
 		}
 	}
 	if worse == 0 {

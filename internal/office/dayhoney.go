@@ -14,7 +14,7 @@ import (
 )
 
 const (
-	planSeconds = 4.0 // for the blends of a plan
+	planSeconds = 10.0 // for the blends of a plan, at most
 	farDue      = 365 // days: a plan asks what can be blended, when is its own question
 )
 
@@ -28,7 +28,9 @@ func (o *Office) planHoney(ctx context.Context, d *DayPlan) error {
 	h := &honeyDesk{d: d, v: d.v, today: record.DayOf(d.At), all: d.v.Candidates(record.DayOf(d.At)), used: map[record.Code]bool{}}
 	for _, x := range d.Orders {
 		if h.blended(x) && !h.running(x) {
-			h.ready(x)
+			if !h.agreed(x) {
+				h.ready(x)
+			}
 			h.keptOut(x)
 		}
 	}
@@ -39,7 +41,7 @@ func (o *Office) planHoney(ctx context.Context, d *DayPlan) error {
 	until := time.Now().Add(time.Duration(planSeconds * float64(time.Second)))
 	h.find = func(p blend.Problem) (*blend.Result, error) {
 		return blend.Find(p, func(all []linear.Model, opt linear.Options) ([]linear.Solution, error) {
-			opt.Seconds = max(0.5, min(time.Until(until).Seconds(), opt.Seconds))
+			opt.Seconds = max(1, min(time.Until(until).Seconds(), opt.Seconds))
 			return solve(ctx, all, opt)
 		}, linear.Options{Gap: firstGap, Seconds: planSeconds})
 	}
@@ -80,6 +82,24 @@ func (h *honeyDesk) running(x *PlanOrder) bool {
 		}
 	}
 	return true
+}
+
+// agreed gives an order the drums that it had in the plan that was agreed to, where they
+// are all still here and free, and sound together.
+func (h *honeyDesk) agreed(x *PlanOrder) bool {
+	p, ok := h.v.State.DayPlanned()
+	if !ok {
+		return false
+	}
+	h.seedOf(x)
+	for _, s := range p.Steps {
+		if s.Order.Fold() != x.Cover.Order.Code.Fold() || s.Product.Fold() != x.Product.Product.Fold() {
+			continue
+		}
+		mine := h.of(x, func(c *Candidate) bool { return c.Whole() && slices.Contains(s.From, c.Content.Code) })
+		return len(mine) > 0 && len(mine) == len(s.From) && h.take(x, mine, "agreed")
+	}
+	return false
 }
 
 // ready looks at what stands ready for an order: in tanks, in tanks with what is still to
@@ -235,7 +255,7 @@ func (h *honeyDesk) check(x *PlanOrder, mix []Candidate, where string) (*BlendCa
 	for _, c := range mix {
 		ask.Only = append(ask.Only, AskedPart{Code: c.Content.Code})
 	}
-	if x.SeedG > 0 && (where == "room" || where == "tipping") {
+	if x.SeedG > 0 && where != "tank" && where != "store" {
 		ask.Only = append(ask.Only, AskedPart{Code: x.Seed.Code, Grams: x.SeedG})
 	}
 	k, err := h.v.BlendCase(ask, h.today)

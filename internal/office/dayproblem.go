@@ -456,7 +456,10 @@ func (b *planBuild) was(x *PlanOrder) *plan.Was {
 			return nil
 		}
 		at := dayStart(s.Day, b.d.At).Add(time.Duration(clock.Hour())*time.Hour + time.Duration(clock.Minute())*time.Minute)
-		return &plan.Was{Way: string(x.name()), Start: b.d.Clock.before(at)}
+		if h := b.d.Clock.before(at); h >= 0 { // else it was begun: the record says how far it is
+			return &plan.Was{Way: string(x.name()), Start: h}
+		}
+		return nil
 	}
 	return nil
 }

@@ -133,7 +133,7 @@ func (s *DaySheet) Ticked(j Job, done bool, reason string) *record.JobTicked {
 	return f
 }
 
-// Agreed is the fact that agrees to the plan.
+// Agree is the fact that agrees to the plan.
 func (d *DayPlan) Agree() *record.DayPlanned {
 	f := &record.DayPlanned{Day: record.DayOf(d.At), Edition: planEdition}
 	for _, x := range d.Orders {
