@@ -15,7 +15,7 @@ import (
 
 const (
 	planSeconds = 10.0 // for the blends of a plan, at most
-	farDue      = 365 // days: a plan asks what can be blended, when is its own question
+	farDue      = 365  // days: a plan asks what can be blended, when is its own question
 )
 
 // planHoney gives each order its honey: what stands ready for it in tanks and in the
@@ -30,6 +30,8 @@ func (o *Office) planHoney(ctx context.Context, d *DayPlan) error {
 		if h.blended(x) && !h.running(x) {
 			if !h.agreed(x) {
 				h.ready(x)
+			} else if warm := h.of(x, func(c *Candidate) bool { return c.Whole() && c.Warm }); len(warm) > 0 {
+				h.refuse(x, warm, "room")
 			}
 			h.keptOut(x)
 		}
@@ -287,13 +289,19 @@ func (h *honeyDesk) faults(x *PlanOrder, k *BlendCase, c *Checked) []answer.Line
 
 // uses writes down what an order is packed from.
 func (h *honeyDesk) uses(x *PlanOrder, k *BlendCase, draws []blend.Draw) {
-	x.Uses = k.Uses(draws)
-	x.Mass = 0
-	for _, u := range x.Uses {
+	x.Uses, x.Mass = nil, 0
+	seed := false // it is stirred in later, and stands in no warming room
+	for _, u := range k.Uses(draws) {
 		x.Mass += u.Draw.Grams
 		h.used[u.Content.Code] = true
+		if u.Content.Purpose == record.SeedHoney {
+			seed = true
+			continue
+		}
+		x.Uses = append(x.Uses, u)
+		seed = seed || !u.Whole() // what is in a tank has its own
 	}
-	if x.SeedG > 0 && !slices.ContainsFunc(x.Uses, func(u BlendUse) bool { return u.Content.Purpose == record.SeedHoney }) && len(x.Tanks) == 0 {
+	if !seed {
 		x.Mass += x.SeedG
 	}
 }

@@ -30,7 +30,7 @@ func (v *View) toPack(d *DayPlan) {
 		x.Pack = v.packDay(d, c.Order)
 		for _, i := range d.Ifs {
 			if i.Soon && one(i.Codes) == c.Order.Code {
-				x.Pack = today
+				x.Pack, x.Soon = today, true
 			}
 		}
 		v.lineFor(x)

@@ -49,6 +49,7 @@ type PlanOrder struct {
 	Pack     record.Day // the day for it, where nothing is in its way
 	Line     record.Code
 	PerHour  float64
+	Soon     bool // as soon as it can be, however late
 	Soft     bool
 	Uses     []BlendUse
 	Seed     house.Content

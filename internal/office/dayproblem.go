@@ -110,7 +110,7 @@ func (b *planBuild) people() {
 }
 
 // rooms are the first warming room and the first bath. Drums that stand there and are in
-// no order's blend keep their places; those that are give theirs up when they are ready.
+// no order's blend are taken out within two hours; the others when they are ready.
 func (b *planBuild) rooms() {
 	b.room, b.bath = -1, -1
 	for _, t := range b.v.State.OfKind(record.Place) {
@@ -140,8 +140,8 @@ func (b *planBuild) places(f *record.PlaceNamed) []plan.Step {
 			continue
 		}
 		h := b.d.Problem.Horizon
-		if slices.ContainsFunc(b.d.Refused, func(r RefusedMix) bool { return slices.Contains(r.Contents, c.Code) }) {
-			h = 4 // it is taken out
+		if !slices.ContainsFunc(b.d.Orders, func(x *PlanOrder) bool { return slices.Contains(x.contents(), c.Code) }) {
+			h = 4 // no order needs it there: it is taken out
 		}
 		for _, x := range b.d.Orders {
 			if slices.Contains(x.InRoom, c.Code) && len(x.Uses) > 0 {
@@ -395,7 +395,7 @@ func (b *planBuild) released(x *PlanOrder, ways []plan.Way) (all []plan.Way) {
 		last := plan.Half(-1)
 		for _, s := range w.Starts {
 			day := (s + run - first) / plan.Day
-			if s+run < first || day > mostAfter {
+			if s+run < first || day > mostAfter && !x.Soon {
 				continue
 			}
 			if day != last || len(x.Tanks) > 0 {
