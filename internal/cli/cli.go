@@ -57,6 +57,7 @@ type commands struct {
 	Line     lineCommand     `cmd:"" help:"Will today's supers be done in time, and what holds the line up."`
 	Top      topCommand      `cmd:"" help:"May honey go on top of what is in a tank, and what that costs in claims."`
 	Seed     seedCommand     `cmd:"" help:"What seed and how much for a soft-set tank, whether it is dry enough, when to jar it."`
+	Sets     setsCommand     `cmd:"" help:"Will a honey set before a day: by its sugars, and by what earlier honey of its kind did."`
 	Pull     pullCommand     `cmd:"" help:"May a site be pulled on a day, and why; or which sites to pull first, with hot room and spinning."`
 	Boxes    boxesCommand    `cmd:"" help:"Supers and combs that are due back, and where to; what to load for a site; boxes on the wrong hives."`
 	Yield    yieldCommand    `cmd:"" help:"What each site gave in a year, per hive and per box."`

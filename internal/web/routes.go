@@ -55,6 +55,7 @@ func (s *Server) routes() http.Handler {
 	get("/line", (*visit).linePage)
 	get("/top", (*visit).top)
 	get("/seed", (*visit).seed)
+	get("/sets", (*visit).sets)
 	get("/holds", (*visit).holds)
 	get("/recall", (*visit).recall)
 	get("/recall/report", (*visit).recallReport)
