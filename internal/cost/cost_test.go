@@ -136,7 +136,12 @@ func TestSettleByHand(t *testing.T) {
 	if sum, _ := s.Sum(); sum.Rounded(2).Digits() != "-354.25" {
 		t.Errorf("honey goes back: %s", sum.Rounded(2))
 	}
-	terms.Honey.Known, terms.Back = false, false
+	terms.Back = false
+	b.NoGap = true // supers not weighed out: nothing is owed for what nobody weighed
+	if s, _ = Settle(b, terms); s.Gap != 0 || s.Carry != 0 || len(s.Lines) != 4 {
+		t.Errorf("without weights: %+v", s)
+	}
+	b.NoGap, terms.Honey.Known = false, false
 	s, _ = Settle(b, terms)
 	if _, whole := s.Sum(); whole {
 		t.Error("no price of honey, and the sum is whole")
@@ -229,6 +234,10 @@ func TestLearnWax(t *testing.T) {
 	s := LearnWax(lots)
 	if low, high := s.Of(100_000); !s.Own || low < 1200 || low > 1370 || high < 1390 || high > 1560 {
 		t.Errorf("%+v: %d to %d g of 100 kg", s, low, high)
+	}
+	half := LearnWax(append([]Cast{{650, 100_000}}, lots[:5]...)) // one of six lots lost half: the others still say so
+	if low, _ := half.Of(100_000); low < 1200 {
+		t.Errorf("half the wax of one lot makes %+v", half)
 	}
 	if s := LearnWax(lots[:4]); s.Own || s.Low != WaxLow || s.High != WaxHigh {
 		t.Errorf("%+v", s)

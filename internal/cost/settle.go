@@ -30,6 +30,7 @@ type Brought struct {
 	Samples quantity.Gram
 	InTank  quantity.Gram // not weighed off yet
 	Other   quantity.Gram // weighed off as lost or thrown away
+	NoGap   bool          // not all supers were weighed in and out: nothing can be said of what is unaccounted
 }
 
 // Removed is what the supers gave by their weights in and out.
@@ -105,7 +106,7 @@ func Settle(b Brought, t Terms) (Statement, error) {
 		}
 	}
 	s := Statement{}
-	if b.GrossIn > 0 {
+	if b.GrossIn > 0 && !b.NoGap {
 		s.Gap = b.Unaccounted()
 		carried, err := shareOf(b.Removed(), t.GapCarried)
 		if err != nil {

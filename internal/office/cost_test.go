@@ -1,6 +1,7 @@
 package office_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -87,6 +88,67 @@ func TestCostNotKnown(t *testing.T) {
 			t.Errorf("%s has a cost: %s", code, told(t, a))
 		}
 	}
+}
+
+// A run by the clock is work only while somebody is awake: R5 went over a night.
+func TestHoursOverNight(t *testing.T) {
+	o := demoOffice(t)
+	write(t, o, end, &record.SettingChanged{Setting: "cost.people", Value: quantity.Figure{Mantissa: 2, Unit: quantity.Each}})
+	saysAll(t, told(t, o.Cost("R5")), "over night", "Can't say the whole")
+	saysAll(t, told(t, o.Cost("R6")), "by the clock: 2 people")
+}
+
+// The heat of a week: what the plan warms counts, at two tariffs by the hours. Drums that
+// stand from 17:00 to 07:00 next but three mornings are 8 h of each night in the cheap
+// hours, so the price lies between the two as their hours do (arithmetic).
+func TestEnergyOfTheWeek(t *testing.T) {
+	o := demoOffice(t)
+	at := time.Date(2026, 9, 14, 12, 0, 0, 0, end.Location())
+	v, err := o.AsOf(t.Context(), at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &office.DayPlan{}
+	for _, x := range []struct {
+		days  int
+		codes []record.Code
+	}{{0, []record.Code{"D001", "D002"}}, {3, []record.Code{"D027"}}, {8, []record.Code{"D028"}}} {
+		p := &office.PlanOrder{Steps: []office.PlanStep{{Kind: "warm", From: at.AddDate(0, 0, x.days), To: at.AddDate(0, 0, x.days+4)}}}
+		for _, code := range x.codes {
+			i := slices.IndexFunc(v.State.Contents(), func(c house.Content) bool { return c.Code == code })
+			p.Uses = append(p.Uses, office.BlendUse{Candidate: office.Candidate{Content: v.State.Contents()[i]}})
+		}
+		d.Orders = append(d.Orders, p)
+	}
+	a := v.Energy(at, d)
+	if rows := a.Tables[0].Rows; len(rows) != 2 || len(rows[0].Cells[0].([]record.Code)) != 2 {
+		t.Errorf("three drums are warmed in the week to come: %s", told(t, a))
+	}
+	saysAll(t, told(t, a), "D001 and D002|580.0 kg|14 Sep 2026, 12:00", "D027|285.0 kg|17 Sep 2026, 12:00")
+	saysAll(t, told(t, v.Energy(at, nil)), "still being drawn up")
+
+	wanted := time.Date(2026, 12, 4, 7, 0, 0, 0, end.Location())
+	hour := func(h int64) quantity.Figure { return quantity.Figure{Mantissa: h, Unit: quantity.Hour} }
+	write(t, o, end, &record.WarmingWanted{What: []record.Code{"D026", "D027"}, Ready: record.DayOf(wanted), Clock: "07:00"},
+		&record.SettingChanged{Setting: "cost.night-price", Value: quantity.Figure{Mantissa: 14, Decimals: 2, Unit: quantity.Money}},
+		&record.SettingChanged{Setting: "cost.night-from", Value: hour(22)}, &record.SettingChanged{Setting: "cost.night-until", Value: hour(6)})
+	o.Read(func(v *office.View) {
+		a := v.Energy(end, &office.DayPlan{})
+		r := a.Tables[0].Rows[0].Cells
+		from := r[2].(record.When).Time()
+		cheap, all := 0.0, wanted.Sub(from).Minutes()
+		for m := from; m.Before(wanted); m = m.Add(time.Minute) {
+			if m.Hour() >= 22 || m.Hour() < 6 {
+				cheap++
+			}
+		}
+		kwh := r[6].(quantity.Figure).Float()
+		want := kwh * (0.14*cheap + 0.28*(all-cheap)) / all
+		got, ok := r[8].(quantity.MoneyCents)
+		if !ok || float64(got) < 100*want-3 || float64(got) > 100*want+3 { // kWh are told to 0.1, so the price is within 0.05 × 0.28 and half a cent
+			t.Errorf("%v for %v kWh, want %.2f\n%s", got, kwh, want, told(t, a))
+		}
+	})
 }
 
 // A price holds from when it was set: an old run keeps its own.

@@ -230,6 +230,10 @@ func (v *View) worked(of record.Code, marks []house.Thing) (all []*record.HoursW
 	return all
 }
 
+// longestShift is how long a run may last, in minutes, for its clock to be hours of work:
+// beyond it it went over night.
+const longestShift = 16 * 60
+
 func (v *View) hoursByClock(c *RunCost, r house.Run) (*big.Rat, answer.Line) {
 	people, known := c.prices.Setting(ratePeople)
 	setUp, _ := c.prices.Setting(rateSetUp)
@@ -243,6 +247,9 @@ func (v *View) hoursByClock(c *RunCost, r house.Run) (*big.Rat, answer.Line) {
 	}
 	if !known || !r.Ended || r.Started == nil || minutes <= 0 {
 		return nil, unset(ratePeople)
+	}
+	if minutes > longestShift { // somebody slept in between
+		return nil, answer.Line{Key: "cost.how.overnight", Args: answer.Args{"from": r.When, "to": r.EndedAt}, Mark: answer.Care}
 	}
 	run := quantity.Figure{Mantissa: minutes, Unit: quantity.Minute}
 	n := int64(math.Round(people.Float()))

@@ -348,6 +348,18 @@ func (v *View) OneGram(product record.Code, typed int64) answer.Answer {
 		a.Warn("cost.gram-no-price", answer.Args{"rule": rule})
 		a.Then("next.set-cost", answer.Args{"rule": rule})
 	}
+	if p, ok := v.State.Goods.Product(product); product != "" && (!ok || !v.filledByWeight(p.Product)) {
+		t, found := v.State.Find(product)
+		r, run := v.State.Run(t)
+		switch {
+		case found && run: // asked of a run: of its product
+			return v.OneGram(r.Started.Product, typed)
+		case found:
+			a.Cannot = &answer.Line{Key: "cost.gram-not-of", Args: answer.Args{"of": a.Of, "kind": answer.Key(v.State.KindOf(t).Key())}}
+			return a
+		}
+		return v.notTraced(a, product)
+	}
 	units := map[string]int64{}
 	switch {
 	case typed > 0:

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"slices"
 	"strings"
 
 	"combline/internal/quantity"
@@ -86,7 +87,62 @@ func (v *View) PriceRuleNamed(name string) (PriceRule, bool) {
 			}
 		}
 	}
-	return PriceRule{}, false
+	return v.newSettleRule(name)
+}
+
+// Steps of water that a table of prices may have, per cent: wetter is no table honey, and
+// drier there is none (the range is common practice, no source).
+const leastStep, mostStep = 10.0, 30.0
+
+// newSettleRule is a price that nobody set yet: of one kind of honey, a step of water, or
+// either of them and every other for one supplier alone.
+func (v *View) newSettleRule(name string) (PriceRule, bool) {
+	rest, ok := strings.CutPrefix(name, settleRules)
+	if !ok {
+		return PriceRule{}, false
+	}
+	for _, who := range v.SettleNames() {
+		if x, his := cutFold(rest, who+"."); his {
+			rest = x
+			break
+		}
+	}
+	r := PriceRule{Name: name, Head: strings.TrimSuffix(settleRules, "."), Of: name[len(settleRules):], In: quantity.Money}
+	switch rest {
+	case settlePrice, settleCooking, settleFee, settleSuper, settleWax:
+		return r, true
+	case settleKept, settleGap:
+		r.In = quantity.Pct
+		return r, true
+	}
+	if step, ok := strings.CutPrefix(rest, settleStep); ok {
+		f, err := quantity.ParseFigure(step, quantity.Want{Unit: quantity.Pct, Style: quantity.DecimalPoint})
+		return r, err == nil && f.Float() >= leastStep && f.Float() <= mostStep
+	}
+	kind, ok := strings.CutPrefix(rest, settlePrice+".")
+	return r, ok && slices.Contains(v.HoneyBrought(), kind)
+}
+
+// HoneyBrought are the kinds of honey of all lots and deliveries, as they stand there.
+func (v *View) HoneyBrought() (all []string) {
+	for _, t := range v.State.OfKind(record.Lot) {
+		if l, ok := v.State.Lot(t); ok && l.Opened.Honey != "" {
+			all = append(all, l.Opened.Honey)
+		}
+	}
+	for _, t := range v.State.OfKind(record.Delivery) {
+		if f, ok := v.State.Named(t).(*record.HoneyBought); ok && f.Honey != "" {
+			all = append(all, f.Honey)
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// SettleTerms are the names of the terms that can be agreed with everybody or with one
+// supplier, a step of the moisture table without its per cent.
+func SettleTerms() []string {
+	return []string{settlePrice, settleStep, settleCooking, settleFee, settleSuper, settleWax, settleKept, settleGap}
 }
 
 // MayBeNegative reports whether a rule may take something off: a step of a moisture table.

@@ -89,7 +89,7 @@ func (v *View) Settlement(ask SettleAsk) (answer.Answer, error) {
 			}
 		}
 		s, all := l.state.Sum()
-		sum, whole = sum.Plus(s), whole && (all || ask.Back && len(l.state.Lines) == 0)
+		sum, whole = sum.Plus(s), whole && (all || ask.Back && len(l.state.Lines) == 0) && len(l.lacks()) == 0
 	}
 	v.settleLines(&a, who, lots, sum, whole, ask)
 	v.settleTables(&a, lots, sum)
@@ -98,6 +98,21 @@ func (v *View) Settlement(ask SettleAsk) (answer.Answer, error) {
 	a.Follows("settle.follows", nil)
 	v.restsOnRecord(&a)
 	return a, nil
+}
+
+// lacks is what keeps a lot's sum from being the whole, beside prices.
+func (l *settledLot) lacks() (all []answer.Key) {
+	for _, m := range l.missing {
+		switch m {
+		case "missing.gross-in", "missing.wet-out", "missing.boxes", "settle.no-drums":
+			if !slices.Contains(all, "settle.lacks.weights") {
+				all = append(all, "settle.lacks.weights")
+			}
+		case "settle.open":
+			all = append(all, "settle.lacks.end")
+		}
+	}
+	return all
 }
 
 // SettleNames are whom a statement can be made for: owners of lots, and suppliers.
@@ -196,6 +211,7 @@ func (v *View) settledLot(code record.Code) settledLot {
 			x.water = r.Value
 		}
 	}
+	x.brought.NoGap = slices.ContainsFunc(x.missing, func(m string) bool { return m != "missing.run-in" })
 	if l.Closed {
 		x.minute = l.ClosedAt.Minute
 	} else {

@@ -2,6 +2,8 @@ package office
 
 import (
 	"cmp"
+	"slices"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/cost"
@@ -24,8 +26,11 @@ func (v *View) settleLines(a *answer.Answer, who string, lots []settledLot, sum 
 	}
 	if !whole {
 		key, mark = key+"-so-far", answer.Care
-		args["missing"] = listed(settleMissing(lots))
-		a.Then("next.settle-terms", nil)
+		missing, rules := settleMissing(lots)
+		args["missing"] = listed(missing)
+		if rules != nil {
+			a.Then("next.settle-terms", answer.Args{"rule": strings.Join(rules, ", ")})
+		}
 	}
 	a.Lines = append([]answer.Line{{Key: key, Mark: mark, Args: args}}, a.Lines...)
 	for _, l := range lots {
@@ -61,18 +66,42 @@ func (v *View) boxLine(a *answer.Answer, in, wet, back int64) {
 	}
 }
 
-// settleMissing are what keeps the sum from being whole.
-func settleMissing(lots []settledLot) (all []answer.Key) {
-	seen := map[cost.LineKind]bool{}
+// settleMissing are what keeps the sum from being whole, and the terms of it that can be
+// given or set.
+func settleMissing(lots []settledLot) (all []answer.Key, rules []string) {
+	want := func(rule string, missing bool) {
+		if missing && !slices.Contains(rules, settleRules+rule) {
+			rules = append(rules, settleRules+rule)
+		}
+	}
 	for _, l := range lots {
+		for _, k := range l.lacks() {
+			if !slices.Contains(all, k) {
+				all = append(all, k)
+			}
+		}
 		for _, x := range l.state.Lines {
-			if !x.Amount.Known && !x.Goods && !seen[x.Kind] {
-				seen[x.Kind] = true
-				all = append(all, answer.Key("settle.price."+x.Kind.String()))
+			if x.Amount.Known || x.Goods {
+				continue
+			}
+			if k := answer.Key("settle.price." + x.Kind.String()); !slices.Contains(all, k) {
+				all = append(all, k)
+			}
+			switch x.Kind {
+			case cost.LineHoney, cost.LineGap:
+				want(settlePrice, !l.terms.Honey.Known)
+				want(settleStep+"…", l.noPrice)
+			case cost.LineCooking:
+				want(settleCooking, true)
+			case cost.LineWax:
+				want(settleWax, !l.terms.Wax.Known)
+				want(settleKept, !l.terms.WaxKept.Given())
+			case cost.LineFeeKg:
+				want(settleFee, true)
 			}
 		}
 	}
-	return all
+	return all, rules
 }
 
 // settleTables are the weights in and out, the lines with their sums, and his boxes.

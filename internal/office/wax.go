@@ -2,6 +2,7 @@ package office
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"combline/internal/answer"
@@ -46,7 +47,7 @@ func (v *View) Wax(code record.Code) answer.Answer {
 	}
 	a.Lines = append([]answer.Line{said}, a.Lines...)
 	if share.Own {
-		a.RestsOn("wax.own", answer.Args{"lots": int64(share.Lots), "mean": quantity.Percent(share.Mean), "low": quantity.Percent(share.Low), "high": quantity.Percent(share.High)})
+		a.RestsOn("wax.own", answer.Args{"lots": int64(share.Lots), "mean": waxPct(share.Middle), "low": waxPct(share.Low), "high": waxPct(share.High)})
 	} else {
 		a.RestsOn("wax.common", answer.Args{"lots": int64(share.Lots), "least": int64(cost.LeastLots)})
 	}
@@ -121,7 +122,7 @@ func (v *View) waxRow(a *answer.Answer, t *answer.Table, l waxLot, share cost.Wa
 	low, high := share.Of(l.honey)
 	var pct answer.Cell
 	if l.honey > 0 {
-		pct = quantity.Figure{Mantissa: int64(1000*float64(l.wax)/float64(l.honey)*10 + 0.5), Decimals: 2, Unit: quantity.Each}
+		pct = waxPct(100 * float64(l.wax) / float64(l.honey))
 	}
 	var verdict answer.Key = "wax.as-expected"
 	mark := answer.Good
@@ -141,6 +142,11 @@ func (v *View) waxRow(a *answer.Answer, t *answer.Table, l waxLot, share cost.Wa
 		owner = l.owner
 	}
 	t.Row(mark, l.lot, l.site, owner, l.honey, l.wax, pct, low, high, listOrText(l.blocks), verdict)
+}
+
+// waxPct is a share of wax to a hundredth of a per cent: they lie within some tenths.
+func waxPct(p float64) quantity.Figure {
+	return quantity.Figure{Mantissa: int64(math.Round(100 * p)), Decimals: 2, Unit: quantity.Pct}
 }
 
 func listOrText(codes []record.Code) answer.Cell {

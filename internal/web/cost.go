@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"strings"
 
 	"combline/internal/answer"
 	"combline/internal/house"
@@ -204,6 +205,8 @@ func (v *visit) settlement() error {
 type pricesPage struct {
 	*frame
 	Groups []priceGroup
+	New    []costField // of a price that is for one only
+	Lines  []answerLine
 }
 
 type priceGroup struct {
@@ -213,6 +216,9 @@ type priceGroup struct {
 
 func (v *visit) prices() error {
 	p := pricesPage{frame: v.frame("", v.say("page.prices"))}
+	if name, ok := v.newPrice(&p); ok {
+		return v.see(link("/do/setting", "of", name, "back", "/prices"))
+	}
 	v.s.office.Read(func(h *office.View) {
 		for i, rules := range h.PriceRules() {
 			id := []string{"goods", "work", "settle"}[i]
@@ -228,6 +234,46 @@ func (v *visit) prices() error {
 		}
 	})
 	return v.render("prices", p)
+}
+
+// newPrice lets a price be set that is for one supplier, one kind of honey or one step of
+// water; true with its rule's name once all is chosen.
+func (v *visit) newPrice(p *pricesPage) (name string, chosen bool) {
+	who, what, step := v.arg("who"), v.arg("what"), v.arg("step")
+	whoms := costField{Name: "who", Label: v.say("page.prices.for"), Pick: []option{{Text: v.say("page.prices.everybody")}}}
+	whats := costField{Name: "what", Label: v.say("page.prices.what")}
+	name = "settle."
+	v.s.office.Read(func(h *office.View) {
+		for _, n := range h.SettleNames() {
+			whoms.Pick = append(whoms.Pick, option{Text: n, Value: n, On: n == who})
+		}
+		for _, term := range office.SettleTerms() {
+			text := v.say("page.price.settle." + strings.TrimSuffix(term, "."))
+			if strings.HasSuffix(term, ".") {
+				text = v.say("page.prices.step-of")
+			}
+			whats.Pick = append(whats.Pick, option{Text: text, Value: term, On: term == what})
+		}
+		for _, kind := range h.HoneyBrought() {
+			value := "price." + kind
+			whats.Pick = append(whats.Pick, option{Text: v.say("page.prices.honey-of", "of", kind), Value: value, On: value == what})
+		}
+		if who != "" {
+			name += who + "."
+		}
+		if name += what; strings.HasSuffix(what, ".") && what != "" {
+			f, err := quantity.ParseFigure(step, quantity.Want{Unit: quantity.Pct, Style: v.numberStyle()})
+			if err == nil {
+				name += f.Digits()
+			}
+		}
+		_, chosen = h.PriceRuleNamed(name)
+	})
+	p.New = []costField{whoms, whats, {Name: "step", Label: v.say("page.prices.step"), Value: step, Number: true}}
+	if what != "" && !chosen {
+		p.Lines = append(p.Lines, v.line(answer.Line{Key: "page.prices.bad-step", Mark: answer.Care, Args: answer.Args{"typed": step}}))
+	}
+	return name, what != "" && chosen
 }
 
 func (v *visit) priceName(r office.PriceRule) string {

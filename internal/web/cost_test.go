@@ -32,6 +32,11 @@ func TestCostPages(t *testing.T) {
 	x.save("/do/setting?of="+url.QueryEscape("cost.own"), "0.value", "5.20", "0.reason", "a bad summer")
 	x.save("/do/setting?of="+url.QueryEscape("cost.material.JAR454"), "0.value", "0.50", "0.reason", "")
 	page("/prices", "5.20", "0.50")
+	page("/prices?who=&what=moisture.&step=45", "45", "10")
+	page("/prices?who=&what=moisture.&step=18.5", "Supplier") // leads on to the rule's form
+	x.save("/do/setting?of="+url.QueryEscape("settle.moisture.18.5"), "0.value", "-0.15", "0.reason", "")
+	x.save("/do/setting?of="+url.QueryEscape("settle.price.summer"), "0.value", "4.20", "0.reason", "")
+	page("/prices", "moisture.18.5", "0.15", "price.summer")
 	page("/cost?of=R2", "15 357.02")
 	page("/cost?of=D020", "4.80")
 }
