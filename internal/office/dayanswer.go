@@ -69,7 +69,7 @@ func (s *DaySheet) inShort(a *answer.Answer) {
 	}
 	bad := 0
 	for _, x := range d.Orders {
-		if l, ok := x.verdict(d); ok {
+		if l, ok := x.trouble(d); ok {
 			a.Lines = append(a.Lines, l)
 			bad++
 		}
@@ -90,8 +90,8 @@ func (s *DaySheet) inShort(a *answer.Answer) {
 	}
 }
 
-// verdict says what is wrong with an order, if something is.
-func (x *PlanOrder) verdict(d *DayPlan) (answer.Line, bool) {
+// trouble says what is wrong with an order, if something is.
+func (x *PlanOrder) trouble(d *DayPlan) (answer.Line, bool) {
 	args := answer.Args{"order": x.Cover.Order.Code, "customer": d.v.customerName(x.Cover.Order.Customer), "due": dayOrNil(x.Cover.Order.Due), "days": x.Late, "product": x.Product.Product}
 	if at := x.Done(); !at.IsZero() {
 		args["done"] = record.DayOf(at)
@@ -163,7 +163,7 @@ func (j *Job) Status() string {
 func (d *DayPlan) unmetTable(a *answer.Answer) {
 	t := a.Table("unmet", "order", "customer", "due", "product", "units", "reason", "earliest")
 	for _, x := range d.Orders {
-		l, bad := x.verdict(d)
+		l, bad := x.trouble(d)
 		if !bad {
 			continue
 		}
