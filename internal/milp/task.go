@@ -76,6 +76,9 @@ func (t *task) solve(ctx context.Context, m *linear.Model) (linear.Solution, err
 	if err != nil && best.Found() { // out of memory, or not built in: what is there is still good
 		return best, nil
 	}
+	if err == nil && !m.Whole() && found.Status == linear.Proven { // with what its rows are worth
+		return found, nil
+	}
 	return better(best, found, t.gap), err
 }
 

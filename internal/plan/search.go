@@ -175,6 +175,13 @@ func (s *search) rest(left float64) error {
 			return err
 		}
 	}
+	for i := len(spells) - 1; i >= 0 && left > 0 && !s.done() && s.count() <= fewWhole; i-- { // a small house: half-hours do not see what a line needs between runs
+		slice := min(left, max(firstSlice, left/3))
+		left -= slice
+		if _, err := s.inSpells(spells[i], slice); err != nil {
+			return err
+		}
+	}
 	for idle := 0; idle < lastRounds && left > 0 && !s.done(); idle++ {
 		before := s.d.best.Cost.Sum()
 		s.d.improve(afterTries * len(s.d.movable))
@@ -255,14 +262,14 @@ func (s *search) prices() (bool, error) {
 		return false, err
 	}
 	lp := &got[0]
-	if lp.Status != linear.Proven || lp.ColumnDuals == nil {
+	if lp.Status != linear.Proven {
 		return false, nil
 	}
 	s.root = lp.Objective
 	s.bound = max(s.bound, lp.Objective)
 	for c, job := range r.job {
 		switch {
-		case job < 0:
+		case job < 0 || lp.ColumnDuals == nil: // nothing can be dropped then
 		case r.option[c] < 0:
 			s.out[job] = lp.ColumnDuals[c]
 		default:

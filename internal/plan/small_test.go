@@ -119,9 +119,9 @@ func TestAgainstAllPlans(t *testing.T) {
 		return solver.Solve(context.Background(), all, o)
 	}
 	proven, tight := 0, 0
-	const problems = 4
-	for seed := range uint64(problems) {
-		p := drawSmall(seed + 1)
+	seeds := []uint64{3, 4, 9, 12} // of 4 and 9 the relaxation's best costs the same from two solvers
+	for _, seed := range seeds {
+		p := drawSmall(seed)
 		if err := p.Check(); err != nil {
 			t.Fatal(err)
 		}
@@ -136,7 +136,7 @@ func TestAgainstAllPlans(t *testing.T) {
 		if got := quick.Cost.Sum(); got != want {
 			t.Errorf("problem %d: plan of %d, the cheapest of all is %d", seed, got, want)
 		}
-		better, err := Better(p, quick, Options{Seconds: 20}, solve)
+		better, err := Better(p, quick, Options{Seconds: 8}, solve)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -152,9 +152,9 @@ func TestAgainstAllPlans(t *testing.T) {
 			t.Errorf("problem %d: bound in spells %d, the cheapest of all plans is %d", seed, bound, want)
 		}
 	}
-	t.Logf("%d of %d proven the best; in spells alone %d", proven, problems, tight)
-	if proven < problems/2 || tight == 0 {
-		t.Errorf("only %d of %d were proven the best, %d in spells", proven, problems, tight)
+	t.Logf("%d of %d proven the best; in spells alone %d", proven, len(seeds), tight)
+	if proven < len(seeds) || tight == 0 {
+		t.Errorf("only %d of %d were proven the best, %d in spells", proven, len(seeds), tight)
 	}
 }
 
