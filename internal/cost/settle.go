@@ -97,8 +97,8 @@ type Statement struct {
 //	              + wax × (100 − kept) % × price − honey spun × fee − supers × fee
 //
 // Each line is rounded to hundredths of the currency, halves away from zero, and the sum
-// is of the lines as they are printed, so that it can be added up by hand. A mass is to
-// the gram. What the parties agreed decides; no law is in it.
+// is of the lines as they are printed, so that it can be added up by hand. A share of a mass
+// is to 0.1 kg, as it is printed. What the parties agreed decides; no law is in it.
 func Settle(b Brought, t Terms) (Statement, error) {
 	for _, g := range []quantity.Gram{b.GrossIn, b.WetOut, b.Clean, b.Cooking, b.Wax, b.Samples, b.InTank, b.Other, quantity.Gram(b.Supers)} {
 		if g < 0 {
@@ -175,16 +175,20 @@ func (s Statement) Sum() (sum Money, whole bool) {
 	return sum, whole
 }
 
-// theirs is a mass less the house's per cent of it, to the gram.
+// printedStep is how fine a mass is printed, in grams: a line is worked out from what it
+// says, so that a person can multiply it out.
+const printedStep = 100
+
+// theirs is a mass less the house's per cent of it, to 0.1 kg.
 func theirs(m quantity.Gram, kept quantity.Figure) (quantity.Gram, error) {
 	k, err := shareOf(m, kept)
-	if err == nil && k > m {
+	if r, bad := percent(kept); kept.Given() && (bad != nil || r.Cmp(big.NewRat(1, 1)) > 0) {
 		err = fmt.Errorf("share of %s, want 0 to 100 %%: %w", kept, ErrNotUsable)
 	}
-	return m - k, err
+	return max(0, m-k), err
 }
 
-// shareOf is a per cent of a mass to the gram; nothing where none was agreed.
+// shareOf is a per cent of a mass to 0.1 kg; nothing where none was agreed.
 func shareOf(m quantity.Gram, f quantity.Figure) (quantity.Gram, error) {
 	if !f.Given() || m <= 0 {
 		return 0, nil
@@ -197,11 +201,11 @@ func shareOf(m quantity.Gram, f quantity.Figure) (quantity.Gram, error) {
 		return 0, fmt.Errorf("share of %s, want 0 or more: %w", f, ErrNotUsable)
 	}
 	r.Mul(r, new(big.Rat).SetInt64(int64(m)))
-	n := roundQuo(r.Num(), r.Denom())
-	if !n.IsInt64() {
+	n := roundQuo(r.Num(), new(big.Int).Mul(r.Denom(), big.NewInt(printedStep)))
+	if n.BitLen() > 50 {
 		return m, nil
 	}
-	return quantity.Gram(n.Int64()), nil
+	return quantity.Gram(n.Int64() * printedStep), nil
 }
 
 // A Step is the part of a moisture table up to a water content.

@@ -90,7 +90,7 @@ func TestSettlementOfABeekeeper(t *testing.T) {
 		"Of 62 supers 60 went back: 2 are still owed")
 	saysAll(t, ask(office.SettleAsk{Of: "C01"}), "2 781.58")                                                                 // by the lot
 	saysAll(t, ask(office.SettleAsk{Of: "C01", Terms: map[string]q.Figure{"price": cr(500)}}), "780.0 kg × (5.00 and -0.15") // typed goes first
-	saysAll(t, ask(office.SettleAsk{Of: "C01", Back: true}), "owes the house 435.82", "goes back to him")
+	saysAll(t, ask(office.SettleAsk{Of: "C01", Back: true}), "Owed to the house by Marl End Bees: 435.82", "goes back to him")
 	// his own price goes before everybody's
 	write(t, o, end, &record.SettingChanged{Setting: "settle.Marl End Bees.price", Value: cr(440)})
 	saysAll(t, ask(office.SettleAsk{Of: "Marl End Bees"}), "4.40 and -0.15")
