@@ -18,6 +18,7 @@ func Rules() []Rule {
 		{"fill.spread", fillSpread}, {"fill.warmer", fillWarmer}, {"cost.own", costOwn}, {"cost.bought", costBought},
 		{"pull.capped", pullCapped}, {"pull.water", pullWater}, {"pull.fresh", pullFresh}, {"pull.warm", pullWarm}, {"pull.hours", pullHours}, {"pull.rate", pullRate}, {"pull.far", pullFar},
 		{"start.wash", startWash}, {"history.span", histSpan}, {"stores.reserve", storesReserve}, {"stores.loss", storesLoss}, {"stores.water", storesWater},
+		{"lab.months", labMonths},
 		{"stores.need.low", storesNeedLow}, {"stores.need.high", storesNeedHigh}, {"stores.frame.low", storesFrameLow}, {"stores.frame.high", storesFrameHigh},
 		{"comb.target", combTarget}, {"comb.fresh", combFresh}, {"frames.super", superFrames}, {"draw.bubble", drawBubble}, {"draw.temp", drawTemp}, {"cool.jacket", coolJacket},
 		{"plan.hands", planHands}, {"plan.crew", planCrew}, {"plan.setup", planSetUp}, {"plan.tip", planTip}, {"plan.clean", planClean}, {"plan.warm", planWarm},

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -21,8 +22,10 @@ func TestRulesAreTheOnesAskedFor(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, m := range regexp.MustCompile(`State\.Setting\("([a-z.]+)"`).FindAllStringSubmatch(string(b), -1) {
-			asked[m[1]] = true
+		for _, m := range regexp.MustCompile(`(?:State\.Setting|\.span)\("([a-z.]+)"`).FindAllStringSubmatch(string(b), -1) {
+			if !strings.HasSuffix(m[1], ".") { // one for each product, as plan.rate.sachet 12
+				asked[m[1]] = true
+			}
 		}
 	}
 	if len(asked) == 0 {
