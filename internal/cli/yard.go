@@ -32,11 +32,17 @@ func (c *pullCommand) Run(ctx context.Context, a *app) error {
 // siteAndDay takes the last word for a day where it is one; the rest is a site.
 func siteAndDay(words []string) (site record.Code, day string) {
 	if n := len(words); n > 0 {
-		if _, err := record.ParseDay(words[n-1]); err == nil {
+		if dayLike(words[n-1]) {
 			words, day = words[:n-1], words[n-1]
 		}
 	}
 	return record.Code(strings.TrimSpace(strings.Join(words, " "))), day
+}
+
+// dayLike reports whether a word is a day, or meant as one: 2026-02-30 is no site.
+func dayLike(word string) bool {
+	parts := strings.Split(word, "-")
+	return len(parts) == 3 && len(parts[0]) == 4 && strings.Trim(word, "0123456789-") == ""
 }
 
 // onDay answers for a day: one that is past as it was known that morning, any other by all

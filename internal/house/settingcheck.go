@@ -44,6 +44,9 @@ func (c *check) setting(f *record.SettingChanged) {
 	case SettingDomain:
 		c.settingDomain(text)
 		return
+	case SettingLineRates:
+		c.settingLineRates(text)
+		return
 	case SettingCompany:
 		c.settingDigits(text, 4, 12)
 		return

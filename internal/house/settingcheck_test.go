@@ -70,6 +70,15 @@ func TestSettingTexts(t *testing.T) {
 		{"pack.surface.J340", "1e3", "refused.setting-surface"},
 		{"pack.surface.J340", "", "refused.setting-empty"},
 		{"honey.plant.forest", "honeydew", ""},
+		{"line.rates", "uncapper 480; extractor A 257,5; sump pump 900 kg", ""},
+		{"line.rates", "", ""},
+		{"line.rates", "uncapper", "refused.line-rates"},
+		{"line.rates", "uncapper 480, extractor A", "refused.line-rates"},
+		{"line.rates", "uncapper 480, extractor A 257", "refused.line-rates"},
+		{"line.rates", "uncapper -480", "refused.line-rates"},
+		{"line.rates", "uncapper NaN", "refused.line-rates"},
+		{"line.rates", "uncapper 1e3", "refused.line-rates"},
+		{"line.rates", "uncapper 0 kg", "refused.line-rates"},
 		{"of.someone.else", "whatever\nit is", ""},
 	} {
 		err := s.take(&record.SettingChanged{Setting: c.name, Text: c.text})

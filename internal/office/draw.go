@@ -384,6 +384,9 @@ func (v *View) drawWhen(a *answer.Answer, s Settling, now record.When) {
 		a.Warn("draw.wait", args)
 		v.drawWarmer(a, s)
 	}
+	if high, err := s.High.In(quantity.Metre); err == nil && s.High.Given() && s.DepthHow == "draw.how.typed" && s.DepthM > 1.02*high {
+		a.Warn("draw.deeper", answer.Args{"tank": s.Code, "depth": hundredth(s.DepthM, quantity.Metre), "high": hundredth(high, quantity.Metre)})
+	}
 	if s.Cut > 0 && stood > 0 {
 		a.Say("draw.cut", answer.Args{"size": hundredthMM(s.Cut), "hours": tenth(stood, quantity.Hour)})
 	}

@@ -20,6 +20,10 @@ func (v *View) Boxes(site record.Code, day record.Day) answer.Answer {
 			return a
 		}
 	}
+	if len(y.Sites()) == 0 {
+		a.Cannot = &answer.Line{Key: "boxes.nothing-written"}
+		return a
+	}
 	stopped := v.stopped(day)
 	dues := slices.DeleteFunc(y.Dues(), func(d yard.Due) bool { return site != "" && d.Home != "" && d.Home.Fold() != site.Fold() })
 	due := a.Table("boxes-due", "site", "least", "most", "of_lots", "stands_still")

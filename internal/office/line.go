@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"combline/internal/answer"
@@ -26,11 +25,8 @@ type LineAsk struct {
 	Rates  []TypedStation // typed with the question, before what is written down
 }
 
-// A TypedStation is the rate of a machine, as supers an hour.
-type TypedStation struct {
-	Machine record.Code
-	Supers  float64
-}
+// A TypedStation is the rate of a machine as a person says it.
+type TypedStation = house.LineRate
 
 // lineBy is when a day ends, unless said otherwise (common practice, no source).
 const lineBy = 17 * 60
@@ -53,6 +49,10 @@ type LineNow struct {
 	Going     float64 // the same without the stops
 	Own       flow.Factor
 	Book      float64             // supers an hour of the slowest station, or the rule
+	BookSet   bool                // it is the rule: no station has a rate
+	KgSuper   float64             // honey of a super
+	KgLots    int                 // lots that it is from; 0: common practice
+	Unrated   []record.Code       // machines of the line of which nobody wrote down what they can do
 	Rate      quantity.Uncertain  // for the rest of the day
 	Needed    float64             // boxes an hour to be done in time
 	Hours     honey.Band[float64] // until all is done
@@ -79,6 +79,7 @@ type LineStation struct {
 	Supers float64
 	How    string // key: where the rate is from
 	Used   float64
+	Kg     float64 // as it was said, kg an hour; 0: in frames
 }
 
 // Begun reports whether anything went through the line today.
@@ -353,30 +354,41 @@ func (v *View) lineStations(n *LineNow, ask LineAsk) {
 	if !(frames >= 1 && frames <= 20) {
 		frames = superFrames.Float()
 	}
-	for _, t := range ask.Rates {
-		n.Stations = append(n.Stations, LineStation{Name: t.Machine, Supers: t.Supers, How: "line.how.typed"})
+	n.KgSuper, n.KgLots = v.superKg(DayOf(ask.At))
+	supers := func(t TypedStation) float64 {
+		if t.Kg > 0 {
+			return t.Kg / n.KgSuper
+		}
+		return t.Frames / frames
 	}
-	typed, _ := ParseLineRates(v.State.SettingText("line.rates"))
-	for _, t := range typed {
+	for _, t := range ask.Rates {
+		n.Stations = append(n.Stations, LineStation{Name: t.Machine, Supers: supers(t), How: "line.how.typed", Kg: t.Kg})
+	}
+	set, _ := ParseLineRates(v.State.SettingText(house.SettingLineRates))
+	for _, t := range set {
 		if !named(n.Stations, t.Machine) {
-			n.Stations = append(n.Stations, LineStation{Name: t.Machine, Supers: t.Supers / frames, How: "line.how.rule"})
+			n.Stations = append(n.Stations, LineStation{Name: t.Machine, Supers: supers(t), How: "line.how.rule", Kg: t.Kg})
 		}
 	}
 	for _, t := range v.State.OfKind(record.Machine) {
 		m, ok := v.State.Named(t).(*record.MachineNamed)
-		if !ok || !(m.Rate.Float() > 0) || m.Nozzles > 0 || named(n.Stations, m.Machine) || !v.onLine(m.Machine) {
+		if !ok || m.Nozzles > 0 || named(n.Stations, m.Machine) || !v.onLine(m.Machine) {
+			continue
+		}
+		if !(m.Rate.Float() > 0) || m.Rate.Unit != quantity.Each {
+			n.Unrated = append(n.Unrated, m.Machine)
 			continue
 		}
 		n.Stations = append(n.Stations, LineStation{Name: m.Machine, Supers: m.Rate.Float() / frames, How: "line.how.named"})
 	}
-	n.Book = v.State.Setting("pull.rate", pullRate).Float() / lineUsual
+	n.Book, n.BookSet = v.State.Setting("pull.rate", pullRate).Float()/lineUsual, true
 	all := make([]flow.Station, 0, len(n.Stations))
 	for _, s := range v.together(n.Stations) {
 		all = append(all, flow.Station{Name: string(s.Name), PerHour: s.Supers, Goes: 1})
 	}
 	n.Stations = v.together(n.Stations)
 	if r, at, err := flow.Bottleneck(all); err == nil {
-		n.Book, n.Slowest = r, at
+		n.Book, n.Slowest, n.BookSet = r, at, false
 	}
 	for i := range n.Stations {
 		if n.Live > 0 && n.Stations[i].Supers > 0 {
@@ -417,24 +429,34 @@ func firstWord(what string) string {
 	return strings.Trim(first, ",;:")
 }
 
-// ParseLineRates reads "uncapper 480; extractor A 257": the frames an hour of machines.
-func ParseLineRates(text string) (all []TypedStation, err error) {
-	for _, part := range strings.Split(text, ";") {
-		part = strings.TrimSpace(part)
-		if part == "" {
-			continue
-		}
-		at := strings.LastIndexByte(part, ' ')
-		if at <= 0 {
-			return nil, lineRates(part)
-		}
-		x, err := strconv.ParseFloat(strings.Replace(part[at+1:], ",", ".", 1), 64)
-		if err != nil || !(x > 0 && x <= 1e6) {
-			return nil, lineRates(part)
-		}
-		all = append(all, TypedStation{Machine: record.Code(strings.TrimSpace(part[:at])), Supers: x})
+// ParseLineRates reads "uncapper 480; extractor A 257; sump pump 900 kg": the frames, or
+// the kg of honey, an hour of machines.
+func ParseLineRates(text string) ([]TypedStation, error) {
+	all, bad := house.LineRates(text)
+	if bad != "" {
+		return nil, lineRates(bad)
 	}
 	return all, nil
+}
+
+// superKgUsual is the honey of a medium super, 13 to 17 kg (common practice, no source).
+const superKgUsual = 15.0
+
+// superKg is the honey of a super by the house's own lots of the last two years that were
+// weighed both ways, or what is usual.
+func (v *View) superKg(day record.Day) (kg float64, lots int) {
+	var grams, boxes float64
+	for _, t := range v.State.OfKind(record.Lot) {
+		l, ok := v.State.Lot(t)
+		if !ok || !l.Closed || l.Opened.Pulled < day-800 || l.Opened.Pulled > day || l.Boxes <= 0 || l.WetOut <= 0 || !(l.GrossIn > l.WetOut) {
+			continue
+		}
+		grams, boxes, lots = grams+float64(l.GrossIn-l.WetOut), boxes+float64(l.Boxes), lots+1
+	}
+	if kg = grams / 1000 / max(boxes, 1); !(kg >= 1 && kg <= 60) {
+		return superKgUsual, 0
+	}
+	return kg, lots
 }
 
 func lineRates(part string) error {
@@ -485,7 +507,11 @@ func (v *View) Line(ask LineAsk) answer.Answer {
 }
 
 func (v *View) lineFinish(a *answer.Answer, n LineNow, now record.When) {
-	a.Say("line.so-far", answer.Args{"done": n.Done, "left": n.Left, "lots": n.Lots})
+	so := answer.Line{Key: "line.so-far", Args: answer.Args{"done": n.Done, "left": n.Left, "lots": n.Lots}}
+	if len(n.Lots) == 0 {
+		so.Key = "line.so-far-typed"
+	}
+	a.Say(so.Key, so.Args)
 	if n.Left == 0 {
 		a.Lines = append(a.Lines, answer.Line{Key: "line.done", Args: answer.Args{"when": clockOf(whenOrNil(n.Last), now)}, Mark: answer.Good})
 		return
@@ -517,9 +543,12 @@ func (v *View) lineFinish(a *answer.Answer, n LineNow, now record.When) {
 	if n.Live > 0 {
 		a.RestsOn("line.rate-today", answer.Args{"rate": tenth(n.Live, quantity.Each), "going": tenth(n.Going, quantity.Each), "hours": tenth(n.Worked, quantity.Hour)})
 	}
-	if n.Own.Seen > 0 {
+	switch {
+	case n.Own.Seen > 0:
 		a.RestsOn("line.rate-own", answer.Args{"rate": tenth(n.Book*lineUsual*n.Own.OwnOnly, quantity.Each), "lots": int64(n.Own.Seen)})
-	} else {
+	case n.BookSet:
+		a.RestsOn("line.rate-rule", answer.Args{"rate": tenth(n.Book*lineUsual, quantity.Each)})
+	default:
 		a.RestsOn("line.rate-book", answer.Args{"rate": tenth(n.Book*lineUsual, quantity.Each)})
 	}
 }
@@ -563,17 +592,35 @@ func (v *View) lineHolds(a *answer.Answer, n LineNow) {
 		a.Warn("line.holds", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "used": quantity.Percent(100 * n.Going / s.Supers)})
 	case n.Live > 0:
 		s := n.Stations[n.Slowest]
-		a.Say("line.hands", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "going": tenth(n.Going, quantity.Each), "used": quantity.Percent(100 * n.Going / s.Supers)})
+		a.Say(n.but("line.hands"), answer.Args{"unrated": n.Unrated, "machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "going": tenth(n.Going, quantity.Each), "used": quantity.Percent(100 * n.Going / s.Supers)})
 		a.Then("next.line.hands", answer.Args{"machine": s.Name})
 	default:
 		s := n.Stations[n.Slowest]
-		a.Say("line.slowest", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each)})
+		a.Say(n.but("line.slowest"), answer.Args{"unrated": n.Unrated, "machine": s.Name, "supers": tenth(s.Supers, quantity.Each)})
 	}
+}
+
+// but is the key of a sentence that must not speak for machines that nobody rated.
+func (n *LineNow) but(key string) string {
+	if len(n.Unrated) > 0 {
+		return key + "-but"
+	}
+	return key
 }
 
 func (v *View) lineTable(a *answer.Answer, n LineNow) {
 	if len(n.Stations) == 0 {
 		return
+	}
+	if slices.ContainsFunc(n.Stations, func(s LineStation) bool { return s.Kg > 0 }) {
+		if n.KgLots > 0 {
+			a.RestsOn("line.kg-own", answer.Args{"kg": tenth(n.KgSuper, quantity.KgUnit), "lots": int64(n.KgLots)})
+		} else {
+			a.RestsOn("line.kg-usual", answer.Args{"kg": tenth(n.KgSuper, quantity.KgUnit)})
+		}
+	}
+	if len(n.Unrated) > 0 {
+		a.Then("next.line.unrated", nil)
 	}
 	t := a.Table("stations", "machine", "supers_h", "used_pct", "rate_from")
 	for i, s := range n.Stations {

@@ -22,6 +22,9 @@ func (v *View) Ready(ask ReadyAsk) answer.Answer {
 		return v.notTraced(answer.Answer{Question: "ready", Of: ask.Of}, ask.Of)
 	}
 	code := v.State.Code(t)
+	if odd := ask.odd(); odd != nil {
+		return answer.Answer{Question: "ready", Of: code, Cannot: odd}
+	}
 	if v.State.KindOf(t) == record.Lot {
 		ask.Stack.Lot, ask.Stack.At = code, ask.At
 		return v.ReadyStack(ask.Stack)

@@ -1,6 +1,7 @@
 package office_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -67,6 +68,43 @@ func TestExtractionRoom(t *testing.T) {
 		late := v.LineNow(office.LineAsk{At: now, Supers: 900})
 		if late.Chance > 0.01 {
 			t.Errorf("900 by five with chance %g", late.Chance)
+		}
+	})
+	t.Run("line by what is said", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-07-28 09:00")
+		for _, c := range []struct {
+			text    string
+			machine record.Code
+			supers  float64
+		}{
+			{"uncapper 270", "uncapper", 30}, // frames: 9 to a super
+			// L01 to L05 were closed: 1,864 + 1,849 + 1,443 + 2,398 + 2,189 kg of 720 supers, 13.53 kg each
+			{"sump pump 300 kg", "sump pump", 22.17},
+		} {
+			rates, err := office.ParseLineRates(c.text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			n := v.LineNow(office.LineAsk{At: now, Rates: rates})
+			if s := n.Stations[n.Slowest]; s.Name != c.machine || math.Abs(s.Supers-c.supers) > 0.01 {
+				t.Errorf("%s: %s does %g supers an hour, want about %g", c.text, s.Name, s.Supers, c.supers)
+			}
+		}
+		hasAll(t, said(t, v.Line(office.LineAsk{At: now})), "whose rate is known", "sump pump")
+	})
+	t.Run("a figure that can't be", func(t *testing.T) {
+		v, now := asOf(t, o, "2026-05-31 06:00")
+		pct := func(n int64) quantity.Figure { return quantity.Figure{Mantissa: n, Unit: quantity.Pct} }
+		hasAll(t, said(t, v.Ready(office.ReadyAsk{Of: "L03", At: now, Stack: office.StackAsk{Typed: []office.TypedComb{{Water: pct(182)}}}})), "182", "can't be the water of a comb")
+		hasAll(t, said(t, v.Ready(office.ReadyAsk{Of: "L03", At: now, Stack: office.StackAsk{Humidity: pct(120)}})), "can't be the humidity")
+		v, now = asOf(t, o, "2026-07-22 08:00")
+		hasAll(t, said(t, v.Ready(office.ReadyAsk{Of: "S1", At: now, Draw: office.DrawAsk{Depth: quantity.Figure{Mantissa: 11, Unit: quantity.Metre}}})), "deeper than S1 is high")
+		v, now = asOf(t, o, "2026-09-19 18:00")
+		hasAll(t, said(t, v.Seed(office.SeedAsk{Tank: "T4", At: now, Water: pct(55)})), "can't be the water of honey")
+		hasAll(t, said(t, v.Seed(office.SeedAsk{Tank: "T4", At: now, Seed: "D046"})), "D046 is on hold")
+		hasAll(t, said(t, v.Seed(office.SeedAsk{Tank: "T4", At: now, Seed: "S99"})), "S99 is not in the house")
+		if text := said(t, v.Seed(office.SeedAsk{Tank: "T4", At: now})); strings.Contains(text, "stir S25 in") {
+			t.Errorf("wet honey is to be seeded all the same:\n%s", text)
 		}
 	})
 	t.Run("draw", func(t *testing.T) {

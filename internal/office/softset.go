@@ -42,6 +42,7 @@ type SoftTank struct {
 	Counted  bool
 	Seed     house.Content
 	Seeds    []house.Content
+	SeedNot  *answer.Line // what is wrong with the seed that was named
 	SeedW    float64
 	SeedRead bool
 	Advised  honey.Band[float64]
@@ -139,15 +140,32 @@ func (v *View) softSeed(s *SoftTank, ask SeedAsk) {
 	}
 	switch {
 	case ask.Seed != "":
-		if st, ok := v.StandOf(ask.Seed); ok && !st.Empty {
-			s.Seed = st.Content
-		}
+		v.seedNamed(s, ask.Seed, held)
 	case len(s.Seeds) == 1:
 		s.Seed = s.Seeds[0]
 	}
 	if s.Seed.Node != 0 {
 		if d := v.doubter().of(s.Seed.Node, record.Water); d.Value.Known() {
 			s.SeedW, s.SeedRead = d.Value.Value, true
+		}
+	}
+}
+
+// seedNamed takes the seed that was named: nothing that is not there, or on hold.
+func (v *View) seedNamed(s *SoftTank, seed record.Code, held house.Held) {
+	args := answer.Args{"seed": v.properCode(seed)}
+	st, ok := v.StandOf(seed)
+	switch {
+	case !ok || st.Empty:
+		s.SeedNot = &answer.Line{Key: "seed.not-there", Args: args, Mark: answer.Care}
+	case held.Blocked(st.Content.Node):
+		s.SeedNot = &answer.Line{Key: "seed.held", Args: args, Mark: answer.Bad}
+	case st.Content.Node == s.Content.Node:
+		s.SeedNot = &answer.Line{Key: "seed.itself", Args: args, Mark: answer.Care}
+	default:
+		s.Seed = st.Content
+		if st.Content.Purpose != record.SeedHoney {
+			s.SeedNot = &answer.Line{Key: "seed.not-seed", Args: args, Mark: answer.Care}
 		}
 	}
 }
@@ -224,6 +242,9 @@ func (v *View) Seed(ask SeedAsk) answer.Answer {
 		return v.notTraced(a, ask.Tank)
 	}
 	a.Of = s.Code
+	if a.Cannot = ask.odd(); a.Cannot != nil {
+		return a
+	}
 	if s.Honey <= 0 {
 		a.Cannot = &answer.Line{Key: "seed.empty", Args: answer.Args{"tank": s.Code}}
 		return a
@@ -281,6 +302,9 @@ func (v *View) seedDry(a *answer.Answer, s SoftTank) {
 
 func (v *View) seedToAdd(a *answer.Answer, s SoftTank) {
 	a.Say("seed.add", answer.Args{"honey": s.Honey, "low": tenth(s.Advised.Low, quantity.KgUnit), "high": tenth(s.Advised.High, quantity.KgUnit), "likely": tenth(s.Advised.Likely, quantity.KgUnit)})
+	if s.SeedNot != nil {
+		a.Lines = append(a.Lines, *s.SeedNot)
+	}
 	switch {
 	case s.Seed.Node != 0:
 		have := float64(s.Seed.Grams) / 1000
@@ -291,7 +315,10 @@ func (v *View) seedToAdd(a *answer.Answer, s SoftTank) {
 			args["takes"] = tenth(have/flow.SeedShareLow*100, quantity.KgUnit)
 			a.Warn("seed.short", args)
 		}
-		a.Then("next.seed.stir", answer.Args{"seed": s.Seed.Code, "tank": s.Code})
+		if !s.Judged || s.Judge.DryEnough && s.Judge.Ferment.Keeping != honey.KeepsNot {
+			a.Then("next.seed.stir", answer.Args{"seed": s.Seed.Code, "tank": s.Code})
+		}
+	case s.SeedNot != nil: // said above
 	case len(s.Seeds) == 0:
 		a.Warn("seed.none", nil)
 		a.Then("next.seed.get", nil)

@@ -134,6 +134,10 @@ func (v *View) Yield(year int, site record.Code) answer.Answer {
 	if year == 0 {
 		year = v.LastSeason()
 	}
+	if year == 0 {
+		a.Cannot = &answer.Line{Key: "yield.never"}
+		return a
+	}
 	all := v.Yields(year, site)
 	if len(all) == 0 {
 		a.Cannot = &answer.Line{Key: "yield.none", Args: answer.Args{"year": itoa(int64(year))}}

@@ -86,6 +86,9 @@ func (y *Yard) pulled(f *record.SupersPulled, at Stamp) {
 	went := mix{homes: s.boxes.take(f.Boxes, y.homesOf(f.Boxes, f.Marks))}
 	s.touched = true
 	s.emptied(at.Day())
+	if s.placed && s.boxes.total == 0 && s.ripeAt.When.Minute <= at.When.Minute {
+		s.ripe, s.ripeAt = nil, Stamp{} // what was read is off the hives: it says nothing of the boxes to come
+	}
 	l.boxes.add(f.Boxes, went.homes)
 	l.pulled.add(f.Boxes, at)
 	if !slices.ContainsFunc(l.sites, func(c record.Code) bool { return c.Fold() == f.Site.Fold() }) {

@@ -23,3 +23,18 @@ func TestNotTreated(t *testing.T) {
 		t.Errorf("a day later: %v, want not known", p.Allowed)
 	}
 }
+
+// What was read of combs that are off the hives since says nothing of the boxes that came
+// after them.
+func TestRipeOfOtherBoxes(t *testing.T) {
+	y := New()
+	facts := []record.Fact{&record.SiteOpened{Site: "Tarn Edge"}, &record.SupersPlaced{Site: "Tarn Edge", Boxes: 40}, &record.RipenessRead{Site: "Tarn Edge"},
+		&record.SupersPulled{Site: "Tarn Edge", Lot: "L1", Boxes: 30}, &record.SupersPulled{Site: "Tarn Edge", Lot: "L1", Boxes: 10}, &record.SupersPlaced{Site: "Tarn Edge", Boxes: 40}}
+	for i, f := range facts {
+		y.Fold(&record.Entry{Seq: uint64(i + 1), When: record.When{Minute: int64(29_000_000 + 60*i)}, Fact: f})
+		s, _ := y.Site("Tarn Edge")
+		if want := i == 2 || i == 3; (s.RipeAt != Stamp{}) != want {
+			t.Errorf("after fact %d, %T: a reading stands: %t, want %t", i+1, f, !want, want)
+		}
+	}
+}
