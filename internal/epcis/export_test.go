@@ -1,4 +1,4 @@
 package epcis
 
 // For the tests that may know the house.
-var Schema, Valid = schema, valid
+var Schema, Valid = standards, valid

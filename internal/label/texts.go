@@ -31,6 +31,8 @@ const (
 
 var classNames = [classes]string{"cure", "health", "sugar", "filtered", "raw", "organic", "local", "pure"}
 
+func (c Class) String() string { return classNames[c] }
+
 //go:embed data/claims.csv
 var claimsCSV string
 

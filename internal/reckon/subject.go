@@ -131,7 +131,7 @@ func rulesOf(words ...string) Input {
 // Subjects lists every subject in the order of the docs.
 func Subjects() []Subject {
 	return slices.Concat(waterSubjects(), bodySubjects(), heatSubjects(), warmSubjects(), keepingSubjects(), shelfSubjects(), colourSubjects(),
-		mixSubjects(), blendSubjects(), foodSubjects(), limitSubjects(), contentsSubjects(), batchSubjects(), chartSubjects(), fillingSubjects(), scaleSubjects(), labelSubjects(), originSubjects(), flowSubjects())
+		mixSubjects(), blendSubjects(), foodSubjects(), limitSubjects(), contentsSubjects(), batchSubjects(), chartSubjects(), fillingSubjects(), scaleSubjects(), labelSubjects(), originSubjects(), codeSubjects(), flowSubjects())
 }
 
 // Find gives a subject by its name.

@@ -66,7 +66,7 @@ func originStatement(q *Query) error {
 		q.without("declared", "nothing to hold against the shares")
 		return nil
 	}
-	return q.holdDeclared(shares)
+	return q.holdDeclared(shares, o.FourLargest)
 }
 
 func statement(o standard.Origin) string {
@@ -86,14 +86,16 @@ func earlierWording(b standard.BlendWording) string {
 		standard.BlendBoth: "blend of EU and non-EU honeys"}[b]
 }
 
-// holdDeclared sets what the label says against the records.
-func (q *Query) holdDeclared(shares []standard.Share) error {
+// holdDeclared sets what the label says against the records. Percentages of all
+// countries make 100; those of the four largest alone make less.
+func (q *Query) holdDeclared(shares []standard.Share, fourAlone bool) error {
 	parts, err := q.parts("declared")
 	if err != nil {
 		return err
 	}
-	label := make([]standard.Claim, len(parts))
+	label, sum := make([]standard.Claim, len(parts)), 0.0
 	for i, p := range parts {
+		sum += p.amount
 		if p.kg {
 			return fmt.Errorf("declared: %s is in kg, want %%", p.code)
 		}
@@ -102,6 +104,10 @@ func (q *Query) holdDeclared(shares []standard.Share) error {
 	checks, pass, err := standard.CheckOrigin(label, shares)
 	if err != nil {
 		return err
+	}
+	if adds := sum <= 100+shareSlack && (fourAlone || sum >= 100-shareSlack); !adds {
+		q.note(fmt.Sprintf("the label's shares add up to %g %%, want 100", math.Round(sum*100)/100))
+		pass = false
 	}
 	q.tell("declared_pass", pass)
 	for _, c := range checks {

@@ -1,6 +1,9 @@
 package standard
 
-import "fmt"
+import (
+	"fmt"
+	"unicode/utf8"
+)
 
 // CheckDigit gives the digit that completes a GS1 key: from the right, without
 // the check digit, weights 3, 1, 3, 1 ...; digit = (10 − sum mod 10) mod 10.
@@ -9,6 +12,12 @@ import "fmt"
 // Source: GS1, how to calculate a check digit manually (read).
 func CheckDigit(digits string) (byte, Cite, error) {
 	c := Cite{GS1Keys, "all keys", Read}
+	place := 0
+	for _, r := range digits {
+		if place++; r < '0' || r > '9' {
+			return 0, c, fmt.Errorf("%q at place %d is no digit", r, place)
+		}
+	}
 	switch len(digits) {
 	case 7, 11, 12, 13, 17:
 	default:
@@ -16,11 +25,7 @@ func CheckDigit(digits string) (byte, Cite, error) {
 	}
 	sum, weight := 0, 3
 	for i := len(digits) - 1; i >= 0; i-- {
-		d := digits[i]
-		if d < '0' || d > '9' {
-			return 0, c, fmt.Errorf("%q at place %d is no digit", d, i+1)
-		}
-		sum += int(d-'0') * weight
+		sum += int(digits[i]-'0') * weight
 		weight = 4 - weight
 	}
 	return '0' + byte((10-sum%10)%10), c, nil
@@ -32,13 +37,14 @@ func CodeValid(code string) (bool, Cite, error) {
 	if code == "" {
 		return false, Cite{}, fmt.Errorf("no digits, want 8, 12, 13, 14 or 18: %w", ErrOutOfRange)
 	}
-	last := len(code) - 1
+	_, last := utf8.DecodeLastRuneInString(code)
+	last = len(code) - last
+	if d := code[last:]; d < "0" || d > "9" {
+		return false, Cite{}, fmt.Errorf("code %q ends with %q, which is no digit", code, d)
+	}
 	want, c, err := CheckDigit(code[:last])
 	if err != nil {
-		return false, c, fmt.Errorf("code %q: %w", code, err)
-	}
-	if d := code[last]; d < '0' || d > '9' {
-		return false, c, fmt.Errorf("%q at place %d is no digit", d, last+1)
+		return false, c, fmt.Errorf("code %q with its check digit: %w", code, err)
 	}
 	return code[last] == want, c, nil
 }
