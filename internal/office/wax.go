@@ -27,7 +27,7 @@ func (v *View) Wax(code record.Code) answer.Answer {
 	if code != "" && only == "" {
 		return v.notWax(a, code)
 	}
-	t := a.Table("wax", "lot", "site", "owner", "honey_g", "wax_g", "wax_pct", "wax_low_g", "wax_high_g", "wax_blocks", "verdict")
+	t := a.Table("wax", "lot", "site", "owner", "honey_g", "wax_g", "wax_share", "wax_low_g", "wax_high_g", "wax_blocks", "verdict")
 	var wax, honey quantity.Gram
 	for _, l := range lots {
 		if only != "" && l.lot.Fold() != only.Fold() {

@@ -80,7 +80,7 @@ func isNumber(column string) bool {
 	}
 	switch column {
 	case "needs", "on_hand", "on_order", "short", "wait_days", "for_units", "price", "units", "cases", "boxes", "days", "left", "pieces", "fact", "touched", "drums", "hmf", "hmf_low", "hmf_high", "hmf_added", "hmf_then",
-		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "lost_kwh", "cost", "each_cost", "kg_cost", "sale_price", "over_kg", "over_hour", "least_price", "hours", "amount", "boxes_in", "boxes_wet", "boxes_back":
+		"diastase", "diastase_low", "diastase_high", "kwh", "honey_kwh", "lost_kwh", "cost", "each_cost", "kg_cost", "sale_price", "over_kg", "over_hour", "least_price", "hours", "amount", "wax_share", "boxes_in", "boxes_wet", "boxes_back":
 		return true
 	}
 	return false
