@@ -53,7 +53,7 @@ func houseOf(t testing.TB, now time.Time, write func(yield func(record.Entry) bo
 		t.Fatal(err)
 	}
 	t.Cleanup(o.Close)
-	s, err := New(o, Options{Version: "test", Folder: "demo"})
+	s, err := New(o, Options{Version: "test", Folder: "demo", Labels: printer()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -74,7 +74,7 @@ func newHouseAt(t *testing.T, now func() time.Time) *site {
 
 func pagesOf(t testing.TB, o *office.Office) *site {
 	t.Helper()
-	s, err := New(o, Options{Version: "test", Folder: "demo"})
+	s, err := New(o, Options{Version: "test", Folder: "demo", Labels: printer()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -200,7 +200,8 @@ func (v *visit) jarLabels() error {
 		s.LabelSays(&a)
 	})
 	if s.Made.Wish.Pack.Net == 0 && unfit != nil { // no label can be made of it
-		return unfit
+		p.Cannot = v.whyNot(unfit)
+		return v.render("labels", p)
 	}
 	if a.Cannot != nil {
 		p.Cannot = v.sentence(*a.Cannot)

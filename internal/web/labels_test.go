@@ -13,12 +13,16 @@ import (
 	"combline/internal/record"
 )
 
-// labelHouse is the demo house with a printer that writes a label's words instead of
-// drawing them: what is drawn is for package paper to test.
+// labelHouse is the demo house as its owner sees it.
 func labelHouse(t *testing.T) *site {
 	t.Helper()
-	x := demoHouse(t)
-	x.s.opts.Labels = LabelPrinter{
+	return demoHouse(t).as("owner")
+}
+
+// printer writes a label's words instead of drawing them: what is drawn is for package
+// paper to test.
+func printer() LabelPrinter {
+	return LabelPrinter{
 		Asked: func(l office.LabelLook) office.LabelLook { return l },
 		Labels: func(m office.LabelMade, look office.LabelLook, copies int, proof bool) ([]byte, error) {
 			return fmt.Appendf(nil, "%%PDF %s %s %d %t", look.Size, look.Language, copies, proof), nil
@@ -33,7 +37,6 @@ func labelHouse(t *testing.T) *site {
 			return []byte("%PDF " + all[0].Number), nil
 		},
 	}
-	return x.as("owner")
 }
 
 // Until two different persons have signed, only a marked proof leaves the printer; then
