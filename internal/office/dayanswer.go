@@ -67,6 +67,9 @@ func (s *DaySheet) inShort(a *answer.Answer) {
 	if !d.Solved {
 		a.Warn("plan.no-solver", nil)
 	}
+	if d.Beyond > 0 {
+		a.Warn("plan.most", answer.Args{"n": int64(d.Beyond), "most": int64(mostPlanned)})
+	}
 	bad := 0
 	for _, x := range d.Orders {
 		if l, ok := x.trouble(d); ok {

@@ -33,10 +33,18 @@ func (v *View) toPack(d *DayPlan) {
 				x.Pack, x.Soon = today, true
 			}
 		}
+		if supposed := slices.ContainsFunc(d.Ifs, func(i If) bool { return slices.Contains(i.Codes, c.Order.Code) }); len(d.Orders) >= mostPlanned && !supposed {
+			d.Beyond++
+			continue
+		}
 		v.lineFor(x)
 		d.Orders = append(d.Orders, x)
 	}
 }
+
+// mostPlanned is how many lines of orders a plan looks at, those due first: more than a
+// house packs within its days, and few enough to be planned while somebody waits.
+const mostPlanned = 48
 
 // packDay is the day on which an order is packed where nothing is in its way: as the
 // materials are reckoned with.

@@ -20,6 +20,7 @@ type DayPlan struct {
 	Facts               uint64
 	Ifs                 []If
 	Orders              []*PlanOrder // lines of open orders that are still to be packed, the first due first
+	Beyond              int          // lines of orders due later than those that the plan looks at
 	Refused             []RefusedMix
 	Stuff               Materials
 	Clock               planClock
