@@ -318,6 +318,7 @@ func (v *View) OrderOf(code record.Code, today record.Day) answer.Answer {
 		}
 		t.Row(answer.Plain, l.Product, l.Units, l.Sent, l.Open(), lots(l.Drums), price)
 	}
+	v.chosenHeld(&a, o)
 	var mine []Cover
 	for _, c := range v.Covers() {
 		if c.Order.Code.Fold() == o.Code.Fold() {
@@ -332,6 +333,18 @@ func (v *View) OrderOf(code record.Code, today record.Day) answer.Answer {
 	v.sentFor(&a, o)
 	v.coverRests(&a)
 	return a
+}
+
+// chosenHeld says which of the drums that the buyer chose are on hold, and by what.
+func (v *View) chosenHeld(a *answer.Answer, o goods.Order) {
+	held := v.held()
+	for _, l := range o.Lines {
+		for _, d := range l.Drums {
+			if by, on := v.blockedBy(held, d); on && l.Open() > 0 {
+				a.Lines = append(a.Lines, answer.Line{Key: "pick.drum-held", Args: answer.Args{"drum": d, "hold": by}, Mark: answer.Bad})
+			}
+		}
+	}
 }
 
 // sentFor lists what went for an order.
