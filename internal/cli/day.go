@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"time"
 
@@ -107,6 +108,9 @@ func (c *dayCommand) write(ctx context.Context, a *app) error {
 	if c.NotDone != 0 && c.Reason == "" {
 		return usage("job-reason")
 	}
+	if len(c.If) > 0 {
+		return usage("if-write")
+	}
 	h, err := a.writing(ctx)
 	if err != nil {
 		return err
@@ -133,11 +137,14 @@ func (c *dayCommand) write(ctx context.Context, a *app) error {
 		if !ok {
 			return &house.Refusal{Key: "refused.no-job", Args: answer.Args{"n": int64(n), "day": s.Day, "all": int64(len(s.Jobs))}, Next: "next.type-again"}
 		}
-		d.Facts = append(d.Facts, s.Ticked(j, done, c.Reason))
+		if f := s.Ticked(j, done, c.Reason); !h.ticked(f) {
+			d.Facts = append(d.Facts, f)
+		}
 		x.Lines = append(x.Lines, j.What)
 		return nil
 	}
-	for _, n := range c.Done {
+	slices.Sort(c.Done)
+	for _, n := range slices.Compact(c.Done) {
 		if err := tick(n, true); err != nil {
 			return err
 		}
@@ -147,12 +154,28 @@ func (c *dayCommand) write(ctx context.Context, a *app) error {
 			return err
 		}
 	}
+	if len(d.Facts) == 0 {
+		x.Say("job.already", nil)
+		return a.show(x)
+	}
 	r, err := submit(ctx, h.Office, d, c.Confirm)
 	if err != nil {
 		return inFolder(h.dir, err)
 	}
 	receipt(&x, r)
 	return a.show(x)
+}
+
+// ticked reports whether a job was ticked off so already.
+func (h *opened) ticked(f *record.JobTicked) (same bool) {
+	h.Read(func(v *office.View) {
+		for _, t := range v.State.Ticks(f.Day) {
+			if t.Job == f.Job {
+				same = t.Done == f.Done && t.Reason == f.Reason
+			}
+		}
+	})
+	return same
 }
 
 // moment is the time that a day sheet is asked for.

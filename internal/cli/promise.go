@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"combline/internal/office"
 	"combline/internal/record"
 )
 
@@ -23,8 +24,8 @@ func (c *promiseCommand) Run(ctx context.Context, a *app) error {
 	if err != nil {
 		return usage("period", "typed", c.Day)
 	}
-	if c.Count <= 0 || c.Count >= 1<<22 {
-		return usage("can", "typed", c.Count)
+	if c.Count <= 0 || c.Count > office.MostUnits {
+		return usage("count", "typed", c.Count, "most", int64(office.MostUnits))
 	}
 	h, err := a.reading(ctx)
 	if err != nil {

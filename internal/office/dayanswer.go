@@ -351,6 +351,8 @@ func JobCautions(kind string) []string {
 		return []string{"caution.extractor", "caution.uncapper", "caution.wax", "caution.floor"}
 	case "seed", "rewarm", "cool", "hold":
 		return []string{"caution.lock-off"}
+	case "draw":
+		return []string{"caution.lifting", "caution.floor"}
 	case "send", "out", "empty":
 		return []string{"caution.lifting"}
 	}
@@ -363,8 +365,9 @@ func IfAnswer(was, then *DaySheet) answer.Answer {
 	for _, i := range then.Plan.Ifs {
 		a.Lines = append(a.Lines, i.Line())
 	}
-	t := a.Table("plan-if", "order", "customer", "due", "product", "packed_was", "packed_then", "late_days")
+	t := a.Table("plan-if", "order", "customer", "due", "product", "packed_was", "packed_then", "late_days", "reason")
 	worse := int64(0)
+	var beyond []record.Code
 	for _, x := range then.Plan.Orders {
 		y := was.Plan.find(x)
 		before, after := packed(y), packed(x)
@@ -377,10 +380,24 @@ func IfAnswer(was, then *DaySheet) answer.Answer {
 		} else if before != after {
 			mark = answer.Care
 		}
-		t.Row(mark, x.Cover.Order.Code, orNil(x.Cover.Order.Customer), dayOrNil(x.Cover.Order.Due), x.Product.Product, before, after, x.Late)
-		if mark == answer.Bad {
-			a.Lines = append(a.Lines, x.Why...)
+		if x.Later {
+			beyond = withCode(beyond, x.Cover.Order.Code)
 		}
+		var late, why any
+		if after != nil {
+			late = x.Late
+		}
+		if mark == answer.Bad {
+			why = then.Plan.firstWhy(x)
+		}
+		t.Row(mark, x.Cover.Order.Code, orNil(x.Cover.Order.Customer), dayOrNil(x.Cover.Order.Due), x.Product.Product, before, after, late, why)
+	}
+	for _, l := range then.Plan.lateStuff() {
+		a.Lines = append(a.Lines, l)
+		worse++
+	}
+	if len(beyond) > 0 {
+		a.Warn("plan.if-beyond", answer.Args{"orders": beyond})
 	}
 	if worse == 0 {
 		a.Lines = append(a.Lines, answer.Line{Key: "plan.if-holds", Mark: answer.Good})
@@ -391,6 +408,29 @@ func IfAnswer(was, then *DaySheet) answer.Answer {
 	then.Plan.stuffTable(&a)
 	then.Plan.rests(&a)
 	return a
+}
+
+// firstWhy is the first of what is in an order's way; what takes longest where that is all.
+func (d *DayPlan) firstWhy(x *PlanOrder) any {
+	switch {
+	case len(x.Why) > 0:
+		return x.Why[0]
+	case x.Late > 0:
+		return d.whyLate(x)
+	}
+	return nil
+}
+
+// lateStuff are the materials that are supposed to come late and are short before.
+func (d *DayPlan) lateStuff() (all []answer.Line) {
+	for _, i := range d.Ifs {
+		for _, n := range d.Stuff.Needs {
+			if i.Kind == IfLate && n.Material.Fold() == i.Of.Fold() && n.FirstShort.Day > 0 && n.FirstShort.Day <= i.Day {
+				all = append(all, answer.Line{Key: "plan.if-late-short", Mark: answer.Bad, Args: answer.Args{"order": n.FirstShort.Order, "on": n.FirstShort.Day, "short": n.cell(n.Short), "material": n.Material, "day": i.Day}})
+			}
+		}
+	}
+	return all
 }
 
 // packed is when an order is packed in a plan.

@@ -2,6 +2,7 @@ package office
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -23,6 +24,9 @@ const (
 	IfPeople   IfKind = "people" // so many people for packing: "6"
 	IfLate     IfKind = "late"   // a material comes later: "JAR340 2026-11-05"
 )
+
+// MostUnits is how many of a product can be asked for at once.
+const MostUnits = 100_000_000
 
 // An If is one thing supposed.
 type If struct {
@@ -52,14 +56,18 @@ func ParseIf(text string, at time.Time) (i If, err error) {
 	head := strings.TrimSpace(strings.TrimSuffix(rest, last))
 	switch i.Kind {
 	case IfSold, IfFailed:
-		i.Codes = ParseCodes(rest)
+		for _, c := range ParseCodes(rest) {
+			if !slices.ContainsFunc(i.Codes, func(k record.Code) bool { return k.Fold() == c.Fold() }) {
+				i.Codes = append(i.Codes, c)
+			}
+		}
 		ok = len(i.Codes) > 0
 	case IfOrder:
 		number, product, two := strings.Cut(head, " ")
 		i.Units, err = strconv.ParseInt(number, 10, 64)
 		i.Of = record.Code(strings.TrimSpace(product))
 		i.Day, ok = dayTyped(last)
-		ok = ok && two && err == nil && i.Units > 0 && i.Units < 1<<22 && i.Of != ""
+		ok = ok && two && err == nil && i.Units > 0 && i.Units <= MostUnits && i.Of != ""
 	case IfBroken:
 		i.Of = record.Code(head)
 		i.From, i.To, ok = spanTyped(last, at)
@@ -137,10 +145,17 @@ func (v *View) supposing(ifs []If, at time.Time) (*View, []If, error) {
 			w.State.Fold(&record.Entry{Seq: v.Facts() + 1, Parts: 1, When: record.When{Minute: v.State.Latest, Precision: record.ToMinute},
 				Fact: &record.OrderTaken{Order: code, Customer: "?", Due: i.Day, Lines: []record.OrderLine{{Product: i.Of, Units: i.Units}}}})
 			v = w
+			if i.Day < record.DayOf(at) {
+				return nil, nil, &BlendWrong{Key: "plan.if-past", Args: answer.Args{"day": i.Day, "today": record.DayOf(at)}, Next: "next.check-date"}
+			}
 		case IfBroken, IfLate:
+			field, kinds := "machine", []record.Entity{record.Machine, record.Vessel, record.Place}
+			if i.Kind == IfLate {
+				field, kinds = "material", []record.Entity{record.Material}
+			}
 			t, ok := v.State.Find(i.Of)
-			if !ok {
-				return nil, nil, notKnown("machine", i.Of)
+			if !ok || !slices.Contains(kinds, v.State.KindOf(t)) {
+				return nil, nil, notKnown(field, i.Of)
 			}
 			i.Of = v.State.Code(t)
 		}

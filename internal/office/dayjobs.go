@@ -48,6 +48,7 @@ func (d *DayPlan) jobs(from, to time.Time) (all []Job) {
 	all = append(all, d.orderJobs(from, to)...)
 	all = append(all, d.sendJobs(from, to)...)
 	all = append(all, d.houseJobs(from, to)...)
+	all = append(all, d.drawJobs(from, to)...)
 	slices.SortStableFunc(all, func(a, b Job) int {
 		return cmp.Or(a.At.Compare(b.At), cmp.Compare(jobRank(a.Kind), jobRank(b.Kind)), cmp.Compare(a.Key, b.Key))
 	})
@@ -77,9 +78,6 @@ func (d *DayPlan) job(x *PlanOrder, s PlanStep) (j Job, ok bool) {
 	case "seed":
 		j.Of = []record.Code{x.Seed.Code}
 		args["of"], args["mass"], args["temp"] = x.Seed.Code, x.SeedG, degrees(softTip)
-		if x.SeedG == 0 {
-			args["of"], args["mass"] = answer.Key("unknown"), x.Mass/20
-		}
 	case "hold":
 		args["temp"], args["until"] = degrees(softHold), record.At(s.To)
 	case "rewarm":
@@ -100,6 +98,10 @@ func (d *DayPlan) job(x *PlanOrder, s PlanStep) (j Job, ok bool) {
 	}
 	j.Key = j.Kind + " " + string(x.name())
 	j.What = answer.Line{Key: "job." + j.Kind, Args: args}
+	if s.Kind == "seed" && x.SeedG == 0 { // none is here: as much as it takes
+		args["kind"], args["mass"], args["most"] = textOrNil(x.Cover.Kind), x.Mass/20, x.Mass/10
+		j.What.Key, j.Mark, j.Of = "job.seed-none", answer.Care, nil
+	}
 	j.Under = append([]answer.Line{{Key: "job.for", Args: args}}, j.Under...)
 	return j, true
 }

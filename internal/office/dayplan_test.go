@@ -46,6 +46,28 @@ func (s sheets) of(day string, ifs ...string) *office.DaySheet {
 	return x
 }
 
+// refuses are things that can't be supposed of this house on a day.
+func (s sheets) refuses(day string, ifs ...string) {
+	s.t.Helper()
+	at, err := time.ParseInLocation("2006-01-02 15:04", day+" 06:00", s.o.Now().Location())
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	v, err := s.o.AsOf(context.Background(), at)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	for _, text := range ifs {
+		i, err := office.ParseIf(text, at)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		if _, err := s.o.PlanDays(context.Background(), v, at, []office.If{i}); err == nil {
+			s.t.Errorf("%q was supposed", text)
+		}
+	}
+}
+
 func packingOf(x *office.DaySheet, code record.Code) *office.PlanOrder {
 	for _, o := range x.Plan.Orders {
 		if o.Cover.Order.Code == code {
@@ -77,6 +99,12 @@ func TestDaySheetsOfTheSeason(t *testing.T) {
 	if len(want) > 0 || len(x.Jobs) > 0 {
 		t.Errorf("nothing said of %v; jobs %v", want, x.Jobs)
 	}
+
+	x = s.of("2026-07-23") // L05 stands in S2 since 21 July (scenario section 2: 36 to 48 h in a settling tank)
+	if i := slices.IndexFunc(x.Jobs, func(j office.Job) bool { return j.Key == "draw S2" }); i < 0 || record.DayOf(x.Jobs[i].At) != x.Day {
+		t.Errorf("23 Jul: %+v, want S2 drawn that day", x.Jobs)
+	}
+	s.refuses("2026-09-17", "late=D020 2026-11-05", "broken=O-01 2026-09-20", "order=500 summer 340 2026-09-16", "order=500 winter 340 2026-11-05", "sold=D999")
 
 	x = s.of("2026-09-17")
 	var refused *office.RefusedMix

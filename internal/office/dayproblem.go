@@ -277,18 +277,12 @@ func (b *planBuild) materials() {
 			if n.Weighed {
 				amount = o.Amount.Grams.N
 			}
-			day := max(o.Due, today)
-			for _, i := range b.d.Ifs {
-				if i.Kind == IfLate && i.Of.Fold() == n.Material.Fold() {
-					day = i.Day
-				}
-			}
 			if o.Due > 0 {
-				comes[b.morning(day+1)] += amount
+				comes[b.morning(b.notBefore(n.Material, max(o.Due, today))+1)] += amount
 			}
 		}
 		if n.Short > 0 && n.WaitKnown { // ordered today
-			comes[b.morning(today+record.Day(n.WaitDays)+1)] += n.Short + n.Short/10
+			comes[b.morning(b.notBefore(n.Material, today+record.Day(n.WaitDays))+1)] += n.Short + n.Short/10
 		}
 		var at []plan.Half
 		for h := range comes {
@@ -302,6 +296,16 @@ func (b *planBuild) materials() {
 		b.d.Problem.Stocks = append(b.d.Problem.Stocks, s)
 		b.d.stocks = append(b.d.stocks, n.Material)
 	}
+}
+
+// notBefore is the day on which a material comes; later, where somebody supposes so.
+func (b *planBuild) notBefore(material record.Code, day record.Day) record.Day {
+	for _, i := range b.d.Ifs {
+		if i.Kind == IfLate && i.Of.Fold() == material.Fold() {
+			day = max(day, i.Day)
+		}
+	}
+	return day
 }
 
 // morning is the half-hour at which a day begins; the plan's start at the earliest.

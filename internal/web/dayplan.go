@@ -78,6 +78,8 @@ func jobForm(j office.Job) string {
 			return link("/vessel", "of", t)
 		}
 		return link("/vessel", "of", first(j.Of))
+	case "draw":
+		return link("/vessel", "of", first(j.Of))
 	case "cool", "hold", "rewarm":
 		return link("/write", "kind", "heat-set")
 	case "ready":
