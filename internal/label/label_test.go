@@ -244,6 +244,9 @@ func TestClaims(t *testing.T) {
 		"Alivia la tos": Cure, "refuerza tus DEFENSAS": Health, "propiedades antiinflamatorias": Cure, "łagodzi kaszel": Cure, "Leczy gardło": Cure,
 		"wzmacnia odporność": Health, "Raw honey": Raw, "miel cruda": Raw, "surowy miód": Raw, "Organic": Organic, "ekologiczny": Organic, "100% pure": Pure,
 		"local honey": Local, "filtered honey": Filtered,
+		"good for your throat": Cure, "anti inflammatory": Cure, "fights colds": Cure, "cúrate": Cure, "obniża ciśnienie": Cure, "baja la tensión arterial": Cure, "medical grade": Cure,
+		"Energising": Health, "rico en vitaminas": Health, "bogaty w witaminy": Health, "fortalece": Health, "libre de azúcar": Sugar, "bez dodanego cukru": Sugar,
+		"surowego miodu": Raw, "kilómetro 0": Local, "tutejszy": Local, "gluten free": Pure, "prawdziwy miód": Pure,
 		"c u r e s": Cure, "c.u.r.e.s": Cure, "h e a l t h y": Health, "ＣＵＲＥＳ": Cure, "𝐜𝐮𝐫𝐞𝐬": Cure, "cu\u200bres": Cure, "CuReS": Cure, "curesss": Cure, "soooothes": Cure,
 		"antibakterial": Cure, "antibacteral": Cure, "medecinal": Cure, "odpornsoć": Health, "anti‑bacterial": Cure, "лечит кашель": Cure, "целебный мёд": Cure, "лікує": Cure,
 		"θεραπευτικό": Cure, "heilt Husten": Cure, "guérit la toux": Cure, "Immunsystem": Health, "zuckerfrei": Sugar, "здоровье": Health, "ĆÚRĘS": Cure, "cu\u2060res": Cure,
@@ -255,7 +258,8 @@ func TestClaims(t *testing.T) {
 	}
 	for _, plain := range []string{"Summer honey", "Currant and plum spread", "Store in a cool, dry, dark place.", "Miel de bosque", "Miód lipowy", "Miód akacjowy 340 g",
 		"Miel de romero, origen Velmark", "Not for infants under 12 months.", "May set; stand the jar in warm water.", "Pail of 10 kg", "Combe Lane Honey, 3 Combe Lane", "Trawiasta łąka",
-		"He presents creative confections", "A B C D", "Липовый мёд", "Μέλι λουλουδιών", "Blütenhonig", "Miel de fleurs", "Treatise on meadows", "Wzmianka o łące"} {
+		"He presents creative confections", "A B C D", "Липовый мёд", "Μέλι λουλουδιών", "Blütenhonig", "Miel de fleurs", "Treatise on meadows", "Keep in a cold place.", "Best on toast, a sweet treat", "Light amber honey", "Guardar en lugar fresco y seco.", "Przechowywać w chłodnym i suchym miejscu.", "Miel de flores del Valle",
+		"No apto para menores de 12 meses.", "Nie podawać niemowlętom do 12 miesięcy.", "Curated by hand", "Pain d'épices au miel", "Dolores Fuente de Cantos", "Queso curado con miel", "Wzmianka o łące"} {
 		if found, err := FindClaims(plain); err != nil || len(found) > 0 {
 			t.Errorf("%q: %v, %v", plain, found, err)
 		}
