@@ -587,6 +587,7 @@ func (v *View) lineHolds(a *answer.Answer, n LineNow) {
 	case n.Slowest < 0:
 		a.Warn("line.no-stations", nil)
 		a.Then("next.line.stations", nil)
+		return
 	case n.Live > 0 && n.Going >= 0.9*n.Stations[n.Slowest].Supers:
 		s := n.Stations[n.Slowest]
 		a.Warn("line.holds", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "used": quantity.Percent(100 * n.Going / s.Supers)})
@@ -597,6 +598,9 @@ func (v *View) lineHolds(a *answer.Answer, n LineNow) {
 	default:
 		s := n.Stations[n.Slowest]
 		a.Say(n.but("line.slowest"), answer.Args{"unrated": n.Unrated, "machine": s.Name, "supers": tenth(s.Supers, quantity.Each)})
+	}
+	if len(n.Unrated) > 0 {
+		a.Then("next.line.unrated", nil)
 	}
 }
 
@@ -618,9 +622,6 @@ func (v *View) lineTable(a *answer.Answer, n LineNow) {
 		} else {
 			a.RestsOn("line.kg-usual", answer.Args{"kg": tenth(n.KgSuper, quantity.KgUnit)})
 		}
-	}
-	if len(n.Unrated) > 0 {
-		a.Then("next.line.unrated", nil)
 	}
 	t := a.Table("stations", "machine", "supers_h", "used_pct", "rate_from")
 	for i, s := range n.Stations {

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"combline/internal/answer"
 	"combline/internal/office"
 	"combline/internal/quantity"
 	"combline/internal/record"
@@ -120,6 +121,17 @@ func TestExtractionRoom(t *testing.T) {
 		hasAll(t, text, "costs what stands below", "Wythe Hollow", "Brackenlow", "no single place may be named")
 		v, _ = asOf(t, o, "2026-07-30 18:00")
 		hasAll(t, said(t, v.MayTop("S1", "L06")), "on hold") // L07 stands in S1, under the mite strips' hold
+	})
+	t.Run("top of nothing", func(t *testing.T) {
+		v, _ := asOf(t, o, "2026-11-05 09:00") // 46.8 mg/kg of HMF: never thinned into good honey
+		hasAll(t, said(t, v.MayTop("T1", "D041")), "D041 may not go on top in T1", "HMF breaks its limit")
+		a := v.MayTop("S2", "D046") // residue hold; S2 is empty
+		hasAll(t, said(t, a), "D046 is on hold")
+		for _, l := range a.Lines {
+			if l.Mark == answer.Good {
+				t.Errorf("held honey into an empty tank is marked good: %s", l.Key)
+			}
+		}
 	})
 	t.Run("seed", func(t *testing.T) {
 		v, now := asOf(t, o, "2026-09-19 18:00")

@@ -9,6 +9,7 @@ import (
 	"combline/internal/house"
 	"combline/internal/quantity"
 	"combline/internal/record"
+	"combline/internal/standard"
 	"combline/internal/trace"
 )
 
@@ -132,6 +133,9 @@ func (v *View) topChecks(t *Topping) {
 	in, on := t.In, t.On
 	add := func(c TopCheck) { t.Checks = append(t.Checks, c) }
 	add(topStatus(in, on))
+	if c, ok := v.topLimits(in, on); ok {
+		add(c)
+	}
 	if c, ok := topPurpose(in, on); ok {
 		add(c)
 	}
@@ -157,6 +161,36 @@ func topStatus(in, on Side) TopCheck {
 		c.Mark, c.Means = answer.Care, answer.Line{Key: "top.status-touched", Args: args}
 	}
 	return c
+}
+
+// topLimits forbids to thin honey out of which a result broke its limit into other honey,
+// whichever of both it is. Cooking grade may join cooking grade: that is another limit.
+func (v *View) topLimits(in, on Side) (c TopCheck, ok bool) {
+	c = TopCheck{What: "top.limits", Mark: answer.Bad, Forbidden: true}
+	for _, x := range [...]struct {
+		side Side
+		cell *answer.Cell
+	}{{in, &c.In}, {on, &c.On}} {
+		*x.cell = answer.Key("top.limits-none")
+		if broken := v.breaksLimits(x.side.Node); len(broken) > 0 {
+			*x.cell = answer.Key(broken[0].Key())
+			c.Means, ok = answer.Line{Key: "top.limits-broken", Args: answer.Args{"of": x.side.Code, "property": answer.Key(broken[0].Key())}}, true
+		}
+	}
+	return c, ok
+}
+
+// breaksLimits lists the properties of which a result breaks its limit, or was found.
+func (v *View) breaksLimits(n trace.Node) []record.Property {
+	if _, err := standard.ParseRules(v.State.House().Rules); err != nil {
+		return nil
+	}
+	var a answer.Answer
+	r := release{a: &a, t: a.Table("release", "property", "result", "plus_minus", "limit", "verdict", "chance_pct", "who", "when", "fact")}
+	for _, p := range append(slices.Clone(asked), record.Residue) {
+		v.resultFor(&r, []trace.Node{n}, p)
+	}
+	return r.breaks
 }
 
 // topPurpose forbids cooking grade, skim and seed in table honey.
@@ -306,7 +340,7 @@ func (v *View) MayTop(tank, top record.Code) answer.Answer {
 	}
 	a.Of = v.standCode(t.Tank)
 	if t.Tank.Empty {
-		a.Lines = append(a.Lines, answer.Line{Key: "top.empty", Args: answer.Args{"tank": t.Tank.Code}, Mark: answer.Good})
+		v.topEmpty(&a, t)
 		if !t.Tank.Clean {
 			a.Warn("top.not-clean", answer.Args{"tank": t.Tank.Code})
 		}
@@ -335,6 +369,23 @@ func (v *View) MayTop(tank, top record.Code) answer.Answer {
 	a.Follows("follows.top", nil)
 	v.restsOnRecord(&a)
 	return a
+}
+
+// topEmpty is the verdict on a tank in which nothing is: honey on hold moves into none.
+func (v *View) topEmpty(a *answer.Answer, t Topping) {
+	args := answer.Args{"tank": t.Tank.Code, "top": t.On.Code}
+	line := answer.Line{Key: "top.empty", Args: args, Mark: answer.Good}
+	switch t.On.Status {
+	case onHold:
+		line.Key, line.Mark = "top.empty-held", answer.Bad
+		a.Then("next.top.held", args)
+	case touched:
+		line.Key, line.Mark = "top.empty-touched", answer.Care
+	}
+	a.Lines = append(a.Lines, line)
+	if broken := v.breaksLimits(t.On.Node); len(broken) > 0 {
+		a.Warn("top.limits-alone", answer.Args{"top": t.On.Code, "property": answer.Key(broken[0].Key())})
+	}
 }
 
 func (v *View) topVerdict(a *answer.Answer, t Topping) {
