@@ -69,11 +69,17 @@ func (w *chainWork) before() (first int) {
 		x.Notes = append(x.Notes, answer.Line{Key: "plan.no-seed", Mark: answer.Care, Args: answer.Args{"order": x.Cover.Order.Code, "kind": x.Cover.Kind, "mass": x.Mass / 20, "most": x.Mass / 10}})
 	}
 	tip := w.stage("tip", b.v.span("plan.tip", planTip), 2, false)
-	w.stage("cool", b.v.span("plan.cool", planCool), 0, false)
-	w.stage("seed", 2, 1, false)
-	w.stage("hold", b.v.span("plan.soft", planSoft), 0, false)
-	w.stage("rewarm", b.v.span("plan.rewarm", planRewarm), 0, false)
+	w.soften()
 	return tip
+}
+
+// soften are the stages of soft-set honey in its tank before it can be filled.
+func (w *chainWork) soften() {
+	v := w.b.v
+	w.stage("cool", v.span("plan.cool", planCool), 0, false)
+	w.stage("seed", 2, 1, false)
+	w.stage("hold", v.span("plan.soft", planSoft), 0, false)
+	w.stage("rewarm", v.span("plan.rewarm", planRewarm), 0, false)
 }
 
 // inTank are the stages of what stands in a tank: soft-set honey is held until its days
@@ -81,6 +87,10 @@ func (w *chainWork) before() (first int) {
 func (w *chainWork) inTank() int {
 	b, x := w.b, w.x
 	if !x.Soft || x.Run != "" {
+		return 0
+	}
+	if !b.v.seeded(x.Tanks[0]) {
+		w.soften()
 		return 0
 	}
 	full := b.v.seededAt(x.Tanks[0]).Add(time.Duration(b.v.span("plan.soft", planSoft)) * halfHour)

@@ -108,15 +108,23 @@ func (h *honeyDesk) agreed(x *PlanOrder) bool {
 // be tipped, in the warming room.
 func (h *honeyDesk) ready(x *PlanOrder) {
 	h.seedOf(x)
+	where := "tank"
 	tanks := h.of(x, func(c *Candidate) bool { return !c.Whole() && h.v.seeded(c.Content.Vessel) == x.Soft })
+	cooled := ParseCodes(h.v.State.SettingText("plan.cooled"))
+	if x.Soft && len(tanks) == 0 { // tipped for it, and the seed still to come
+		where = "unseeded"
+		tanks = h.of(x, func(c *Candidate) bool {
+			return !c.Whole() && slices.ContainsFunc(cooled, func(t record.Code) bool { return t.Fold() == c.Content.Vessel.Fold() })
+		})
+	}
 	warm := h.of(x, func(c *Candidate) bool { return c.Whole() && c.Warm })
 	switch {
-	case len(tanks) > 0 && (h.take(x, tanks, "tank") || len(warm) > 0 && h.take(x, append(slices.Clone(tanks), warm...), "tipping")):
+	case len(tanks) > 0 && (h.take(x, tanks, where) || len(warm) > 0 && h.take(x, append(slices.Clone(tanks), warm...), "tipping")):
 		for i := range tanks {
 			x.Tanks = append(x.Tanks, h.v.vesselsOf(&tanks[i])...)
 		}
 	case len(tanks) > 0:
-		h.refuse(x, tanks, "tank")
+		h.refuse(x, tanks, where)
 	}
 	if len(x.Uses) == 0 && len(warm) > 0 && !h.take(x, warm, "room") {
 		h.refuse(x, warm, "room")
@@ -142,7 +150,7 @@ func (h *honeyDesk) take(x *PlanOrder, ready []Candidate, where string) (taken b
 	if h.mass(ready) > most && where == "room" { // for several orders
 		ready = h.enough(ready, want)
 	}
-	if h.mass(ready)*100 < want*96 || h.mass(ready) > most && where != "tank" {
+	if h.mass(ready)*100 < want*96 || h.mass(ready) > most && !inTank(where) {
 		return false
 	}
 	k, checked := h.check(x, ready, where)
@@ -152,6 +160,9 @@ func (h *honeyDesk) take(x *PlanOrder, ready []Candidate, where string) (taken b
 	h.uses(x, k, checked.Draws)
 	return true
 }
+
+// inTank reports whether honey stands in a tank, seeded or not yet.
+func inTank(where string) bool { return where == "tank" || where == "unseeded" }
 
 // refuse says why what stands ready may not be packed for an order, if it may not; what
 // of it is sound by itself may go into the order's blend.
@@ -165,7 +176,8 @@ func (h *honeyDesk) refuse(x *PlanOrder, ready []Candidate, where string) {
 			lines = append([]answer.Line{mix}, lines...)
 		}
 		r := RefusedMix{Order: x.Cover.Order.Code, Product: x.Product.Product, Contents: contentCodes(ready), Grams: k.Ask.Wanted, Why: lines, Where: where}
-		if where == "tank" {
+		if inTank(where) {
+			r.Where = "tank"
 			for i := range ready {
 				r.Tanks = append(r.Tanks, h.v.vesselsOf(&ready[i])...)
 				h.used[ready[i].Content.Code] = true
@@ -173,7 +185,7 @@ func (h *honeyDesk) refuse(x *PlanOrder, ready []Candidate, where string) {
 		}
 		h.d.Refused = append(h.d.Refused, r)
 	}
-	if where == "tank" {
+	if inTank(where) {
 		return
 	}
 	for _, c := range ready {
@@ -251,7 +263,7 @@ func (h *honeyDesk) mass(all []Candidate) (sum quantity.Gram) {
 }
 
 // check holds a mix, with the seed of a soft-set one, against what the order's product
-// asks. What is in a tank has its seed.
+// asks. What is in a tank has its seed, but for what was tipped there a moment ago.
 func (h *honeyDesk) check(x *PlanOrder, mix []Candidate, where string) (*BlendCase, *Checked) {
 	ask := BlendAsk{Product: x.Product.Product, Soft: x.Soft}
 	for _, c := range mix {
@@ -299,7 +311,7 @@ func (h *honeyDesk) uses(x *PlanOrder, k *BlendCase, draws []blend.Draw) {
 			continue
 		}
 		x.Uses = append(x.Uses, u)
-		seed = seed || !u.Whole() // what is in a tank has its own
+		seed = seed || !u.Whole() && h.v.seeded(u.Content.Vessel) // it has its own
 	}
 	if !seed {
 		x.Mass += x.SeedG
