@@ -3,6 +3,7 @@ package label
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"combline/internal/answer"
 	"combline/internal/quantity"
@@ -44,26 +45,37 @@ func (l *Label) bestBefore(w Wish) error {
 	if w.BestBefore <= w.Labelled {
 		l.find(BestBeforePart, answer.Bad, cite, "label.best-before-past", answer.Args{"date": w.BestBefore.String(), "day": w.Labelled.String()})
 	}
-	key, shown := "label.best-before-end", w.BestBefore
+	key, shown, end, chance := "label.best-before-end", w.BestBefore, w.BestBefore, w.Keeps.Chance
 	switch {
 	case w.FullDate || p == standard.DayAndMonth:
 		key = "label.best-before"
 	case p == standard.MonthAndYear:
 		shown -= shown % 100
+		end, chance = monthEnd(shown), w.Keeps.MonthEnd
 	default:
 		shown -= shown % 10000
+		end, chance = shown+1231, w.Keeps.YearEnd
 	}
 	l.say(BestBeforePart, cite, line(key, answer.Args{"date": shown.String()}))
-	chance := answer.Args{"chance": quantity.Percent(100 * w.Keeps.Chance), "asked": quantity.Percent(100 * w.Keeps.Asked), "date": w.BestBefore.String()}
+	args := answer.Args{"chance": quantity.Percent(100 * w.Keeps.Chance), "asked": quantity.Percent(100 * w.Keeps.Asked), "date": w.BestBefore.String()}
 	switch {
 	case !w.Keeps.Known:
-		l.find(BestBeforePart, answer.Care, cite, "label.keeping-unknown", chance)
+		l.find(BestBeforePart, answer.Care, cite, "label.keeping-unknown", args)
 	case !(w.Keeps.Chance >= w.Keeps.Asked):
-		l.find(BestBeforePart, answer.Bad, cite, "label.keeping-short", chance)
+		l.find(BestBeforePart, answer.Bad, cite, "label.keeping-short", args)
 	default:
-		l.find(BestBeforePart, answer.Good, cite, "label.keeping-good", chance)
+		l.find(BestBeforePart, answer.Good, cite, "label.keeping-good", args)
+		if end > w.BestBefore && !(chance >= w.Keeps.Asked) { // the words say more than the day that was judged
+			l.find(BestBeforePart, answer.Care, cite, "label.keeping-words", answer.Args{"chance": quantity.Percent(100 * chance), "asked": args["asked"], "date": args["date"], "end": end.String()})
+		}
 	}
 	return nil
+}
+
+// monthEnd is the last day of a month that is told without a day.
+func monthEnd(month standard.Date) standard.Date {
+	last := time.Date(int(month/10000), time.Month(month/100%100)+1, 0, 0, 0, 0, 0, time.UTC)
+	return standard.DateOf(last.Date())
 }
 
 // house says what does not depend on the honey: how to store it, who packed it, and

@@ -17,7 +17,7 @@ const g = quantity.Milligram(1000)
 func wish() (Wish, Tipped) {
 	return Wish{Rules: standard.EU, Labelled: 20261103, Pack: Pack{Net: 340 * g, LargestCM2: 90}, Name: "Summer honey", Language: "en",
 			Country: map[string]string{"VM": "Velmark", "OS": "Ostrana"}, Lot: "R3-A", BestBefore: 20281130, KeepsMonths: 25,
-			Keeps: Keeping{true, 0.95, 0.9}, Packer: "Combe Lane Honey, 3 Combe Lane"},
+			Keeps: Keeping{true, 0.95, 0.94, 0.93, 0.9}, Packer: "Combe Lane Honey, 3 Combe Lane"},
 		Tipped{Countries: []standard.Share{{Country: "VM", Mass: 2_030_000}, {Country: "OS", Mass: 1_450_000}}}
 }
 
@@ -190,6 +190,18 @@ func TestDates(t *testing.T) {
 		t.Errorf("%v", l.keys(answer.Bad))
 	}
 	w, h = wish()
+	if slices.Contains(l.keys(answer.Care), "label.keeping-words") {
+		t.Error("a month that keeps to its end is warned of")
+	}
+	w.Keeps.MonthEnd, w.KeepsMonths, w.BestBefore = 0.89, 12, 20281115
+	if l = made(t, w, h); !l.Ready() || !slices.Contains(l.keys(answer.Care), "label.keeping-words") {
+		t.Errorf("%v: a month whose end is not kept with 90 %% passes unsaid", l.Findings)
+	}
+	w.FullDate = true
+	if l = made(t, w, h); slices.Contains(l.keys(answer.Care), "label.keeping-words") {
+		t.Error("a full date says no more than its day")
+	}
+	w.FullDate = false
 	w.Keeps.Chance = 0.8
 	if l = made(t, w, h); l.Ready() {
 		t.Error("a date that keeps with 80 % is printed where 90 % are asked for")

@@ -81,7 +81,8 @@ type Wish struct {
 
 // Keeping is what the shelf-life forecast says of the best-before date.
 type Keeping struct {
-	Known  bool
-	Chance float64 // that every limit is kept on that day
-	Asked  float64 // the house's own demand
+	Known             bool
+	Chance            float64 // that every limit is kept on that day
+	MonthEnd, YearEnd float64 // and on the last day of its month and of its year
+	Asked             float64 // the house's own demand
 }

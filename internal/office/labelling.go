@@ -252,7 +252,17 @@ func (v *View) keepsUntil(mark record.Code, now, until time.Time) label.Keeping 
 	if err != nil || !ok || len(k.Limits) == 0 || slices.ContainsFunc(k.Markers, func(m MarkerKeep) bool { return m.Limit != nil && !m.Known }) {
 		return label.Keeping{Asked: k.Sure}
 	}
-	return label.Keeping{Known: true, Chance: 1 - k.Breach, Asked: k.Sure}
+	end := func(year int, month time.Month) float64 { // the chance on the month's last day
+		last := time.Date(year, month+1, 0, 0, 0, 0, 0, until.Location())
+		if !last.After(until) {
+			return 1 - k.Breach
+		}
+		if later, ok, err := v.Keep(KeepAsk{Of: mark, At: now, Until: last}); ok && err == nil {
+			return 1 - later.Breach
+		}
+		return 0
+	}
+	return label.Keeping{Known: true, Chance: 1 - k.Breach, Asked: k.Sure, MonthEnd: end(until.Year(), until.Month()), YearEnd: end(until.Year(), time.December)}
 }
 
 // Labelling answers what goes on a label and what must never, with what it rests on.

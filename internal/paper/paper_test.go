@@ -194,7 +194,7 @@ func jar(t *testing.T, net quantity.Milligram) JarLabel {
 	t.Helper()
 	l, err := label.Of(label.Wish{Rules: standard.EU, Labelled: 20261103, Pack: label.Pack{Net: net, LargestCM2: 90}, Name: "Miód letni – miel de verano",
 		Country: map[string]string{"VM": "Velmark", "OS": "Ostrana"}, Lot: "R3-A", BestBefore: 20281130, KeepsMonths: 25,
-		Keeps: label.Keeping{Known: true, Chance: 0.95, Asked: 0.9}, Packer: "Żółta Łąka, Calle Ñandú 3"},
+		Keeps: label.Keeping{Known: true, Chance: 0.95, MonthEnd: 0.95, YearEnd: 0.95, Asked: 0.9}, Packer: "Żółta Łąka, Calle Ñandú 3"},
 		label.Tipped{Countries: []standard.Share{{Country: "VM", Mass: 2030}, {Country: "OS", Mass: 1450}}})
 	if err != nil {
 		t.Fatal(err)
