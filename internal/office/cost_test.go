@@ -96,6 +96,9 @@ func TestHoursOverNight(t *testing.T) {
 	write(t, o, end, &record.SettingChanged{Setting: "cost.people", Value: quantity.Figure{Mantissa: 2, Unit: quantity.Each}})
 	saysAll(t, told(t, o.Cost("R5")), "over night", "Can't say the whole")
 	saysAll(t, told(t, o.Cost("R6")), "by the clock: 2 people")
+	o = demoOffice(t) // half a person is no number of people, and is not rounded to one
+	write(t, o, end, &record.SettingChanged{Setting: "cost.people", Value: quantity.Figure{Mantissa: 25, Decimals: 1, Unit: quantity.Each}})
+	saysAll(t, told(t, o.Cost("R6")), "2.5 people, want a whole number", "Can't say the whole")
 }
 
 // The heat of a week: what the plan warms counts, at two tariffs by the hours. Drums that

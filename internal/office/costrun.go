@@ -253,6 +253,9 @@ func (v *View) hoursByClock(c *RunCost, r house.Run) (*big.Rat, answer.Line) {
 	}
 	run := quantity.Figure{Mantissa: minutes, Unit: quantity.Minute}
 	n := int64(math.Round(people.Float()))
+	if float64(n) != people.Float() {
+		return nil, answer.Line{Key: "cost.how.bad-hours", Args: answer.Args{"detail": people.Digits() + " people, want a whole number of them"}, Mark: answer.Care}
+	}
 	sum, err := cost.Hours(n, run, setUp)
 	if err != nil {
 		return nil, answer.Line{Key: "cost.how.bad-hours", Args: answer.Args{"detail": err.Error()}, Mark: answer.Care}
