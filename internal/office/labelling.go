@@ -1,6 +1,7 @@
 package office
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -246,8 +247,14 @@ func (v *View) runStart(run record.Code) (*record.RunStarted, bool) {
 	return r.Started, ok
 }
 
-// keepsUntil asks the forecast for the chance that every limit holds on a day.
+// keepsUntil asks the forecast for the chance that every limit holds on a day, once an
+// hour and until the next fact.
 func (v *View) keepsUntil(mark record.Code, now, until time.Time) label.Keeping {
+	now = now.Truncate(time.Hour).Add(time.Hour)
+	return once(v, fmt.Sprintf("label keeps %s %d %d", mark.Fold(), now.Unix(), until.Unix()), func() label.Keeping { return v.keepingAt(mark, now, until) })
+}
+
+func (v *View) keepingAt(mark record.Code, now, until time.Time) label.Keeping {
 	k, ok, err := v.Keep(KeepAsk{Of: mark, At: now, Until: until})
 	if err != nil || !ok || len(k.Limits) == 0 || slices.ContainsFunc(k.Markers, func(m MarkerKeep) bool { return m.Limit != nil && !m.Known }) {
 		return label.Keeping{Asked: k.Sure}
@@ -285,11 +292,11 @@ func (v *View) LabelAnswer(ask LabelAsk, m LabelMade, ok bool) answer.Answer {
 		a.Cannot = &answer.Line{Key: "labelling.not-packed", Args: answer.Args{"of": a.Of}, Mark: answer.Bad}
 		return a
 	}
-	key := "labelling.ready"
+	verdict := answer.Line{Key: "labelling.ready", Args: answer.Args{"of": m.Mark}, Mark: answer.Good}
 	if !m.Ready() {
-		key = "labelling.not-ready"
+		verdict.Key, verdict.Mark = "labelling.not-ready", answer.Bad
 	}
-	a.Say(key, answer.Args{"of": m.Mark})
+	a.Lines = append(a.Lines, verdict)
 	t := a.Table("label", "part", "text", "least_mm", "rule")
 	for _, i := range m.Items {
 		for _, l := range i.Says {

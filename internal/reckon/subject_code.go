@@ -100,6 +100,7 @@ func judgeEvent(q *Query) error {
 		return err
 	}
 	q.tell("valid", err == nil)
+	q.say("why", "nothing")
 	if err != nil {
 		q.say("why", breach.Why)
 	}
