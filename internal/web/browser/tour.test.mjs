@@ -28,6 +28,27 @@ test('a whole day, from Intake to Send', { timeout: 300_000 }, async () => {
   await page.fill('[name="0.lines.1.units"]', '600')
   await save(page)
 
+  // the day sheet plans it: 290 jars are in stock, jars for the others must be ordered
+  await tab(page, 'Today')
+  await follow(page, link(page, '/day'))
+  const main = () => page.locator('main').innerText()
+  for (let i = 0; i < 120 && !/O-90/.test(await main()); i++) {
+    await new Promise((done) => setTimeout(done, 500))
+    await page.reload()
+  }
+  assert.match(await main(), /Order JAR340: 314 short, by 30 Nov 2026/)
+  assert.match(await main(), /O-90[\s\S]*310[\s\S]*22 Dec 2026/)
+  await tab(page, 'Today')
+  const job = page.locator('#jobs li', { hasText: 'Order JAR340' })
+  for (let i = 0; i < 120 && !(await job.count()); i++) {
+    await new Promise((done) => setTimeout(done, 500))
+    await page.reload()
+  }
+  await job.locator('button').click()
+  await page.waitForURL(/saved=/)
+  assert.equal((await all('job-ticked')).at(-1).done, 'yes')
+  await page.locator('#jobs li.done', { hasText: 'Order JAR340' }).waitFor() // it comes by itself
+
   // supers come in, are weighed and spun
   await tab(page, 'Intake')
   await follow(page, link(page, '/enter/load'))
@@ -96,6 +117,13 @@ test('a whole day, from Intake to Send', { timeout: 300_000 }, async () => {
   const mark = await page.inputValue('[name="0.mark"]')
   await save(page)
   assert.equal((await all('filled')).at(-1)?.mark ?? mark, mark)
+
+  // its label, with what was checked and its picture; nothing but a marked proof yet
+  await page.goto(site.url + `/fill?of=${run}`)
+  await follow(page, link(page, '/labels'))
+  assert.ok(await page.locator('main svg').first().isVisible())
+  assert.match(await page.locator('main').innerText(), /L R7-01[\s\S]*Inside 5 % by both readings/)
+  assert.equal(await page.locator('form[action="/labels/print"]').count(), 0)
 
   // put by for the order, picked and sent
   await page.goto(site.url + '/orders?of=O-90')
