@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -47,6 +48,9 @@ func (v *visit) readyAnswer(p *readyPage, a answer.Answer) error {
 	}
 	if a.Cannot != nil {
 		p.Cannot = v.sentence(*a.Cannot)
+	}
+	for _, text := range v.unread {
+		a.Lines = slices.Insert(slices.Clone(a.Lines), 0, answer.Line{Key: "typed.unread", Args: answer.Args{"typed": text}, Mark: answer.Care})
 	}
 	for _, l := range a.Lines {
 		p.Lines = append(p.Lines, v.line(l))
@@ -97,7 +101,8 @@ func (v *visit) stampOf(a answer.Answer) *chip {
 	return &c
 }
 
-// typedFigure reads a field of the form; what can't be read is as if it were empty.
+// typedFigure reads a field of the form; what can't be read is told above the answer,
+// which is given without it.
 func (v *visit) typedFigure(name string, unit quantity.Unit) quantity.Figure {
 	text := v.arg(name)
 	if text == "" {
@@ -105,6 +110,7 @@ func (v *visit) typedFigure(name string, unit quantity.Unit) quantity.Figure {
 	}
 	f, err := quantity.ParseFigure(text, quantity.Want{Unit: unit, Style: v.numberStyle()})
 	if err != nil {
+		v.unread = append(v.unread, text)
 		return quantity.Figure{}
 	}
 	return f
@@ -149,6 +155,7 @@ func (v *visit) readyAsk(of record.Code, now record.When) office.ReadyAsk {
 	for _, text := range strings.FieldsFunc(v.arg("read"), func(r rune) bool { return r == ';' || r == ' ' }) {
 		f, err := quantity.ParseFigure(text, quantity.Want{Unit: quantity.Pct, Style: v.numberStyle()})
 		if err != nil {
+			v.unread = append(v.unread, text)
 			continue
 		}
 		corrects := record.Yes
@@ -206,6 +213,8 @@ func (v *visit) linePage() error {
 	}
 	if t, err := time.Parse("15:04", v.arg("by")); err == nil {
 		ask.By = int64(t.Hour()*60 + t.Minute())
+	} else if v.arg("by") != "" {
+		v.unread = append(v.unread, v.arg("by"))
 	}
 	var a answer.Answer
 	v.s.office.Read(func(h *office.View) { a = h.Line(ask) })

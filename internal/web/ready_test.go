@@ -28,6 +28,9 @@ func TestReadyPages(t *testing.T) {
 	x.as("owner")
 	for path, want := range map[string]string{
 		"/ready?of=L03": "L03 is spun",
+		"/ready?of=T1&depth=1.1.1&temp=35&water=16": "“1.1.1” can",
+		"/ready?of=L04&read=x&rh=900":               "be the humidity of the air; it is 0",
+		"/line?supers=-1&by=x":                      "“x” can",
 		// job sheet, worked answer 11: 1.1 m of 16 % honey at 35 °C, 36 h for 0.2 mm
 		"/ready?of=T1&depth=1.1&temp=35&water=16": "35.4",
 		"/seed?of=T4&honey=1160&water=17.1":       "58.0",

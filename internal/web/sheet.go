@@ -128,6 +128,8 @@ func (v *visit) cell(column string, cell answer.Cell) sheetCell {
 		}
 	case record.When, record.Day:
 		c.Text = together(c.Text)
+	case answer.Line:
+		c.Class = "says"
 	case record.Code:
 		c.Href, c.Whole = thingLink(x), isShort(x)
 	case []record.Code:

@@ -23,7 +23,8 @@ type visit struct {
 	device record.Code
 	people []office.Person // who works here now
 	house  record.HouseNamed
-	facts  uint64 // of which the page is made, at least
+	facts  uint64   // of which the page is made, at least
+	unread []string // figures typed into a question that are none
 }
 
 // Cookies are what a device remembers; these are not secret.
