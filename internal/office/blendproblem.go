@@ -1,6 +1,7 @@
 package office
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -314,8 +315,10 @@ func (v *View) lawful(k *BlendCase, add func(string, blend.Limit)) {
 
 // anyReads reports whether any honey in bulk has a reading of a property.
 func (v *View) anyReads(p record.Property) bool {
-	d := v.doubter()
-	return slices.ContainsFunc(v.State.Contents(), func(c house.Content) bool { return d.of(c.Node, p).Value.Known() })
+	return once(v, fmt.Sprint("any reads ", p), func() bool {
+		d := v.doubter()
+		return slices.ContainsFunc(v.State.Contents(), func(c house.Content) bool { return d.of(c.Node, p).Value.Known() })
+	})
 }
 
 // shares puts together the shares that are asked, that the label states, and the kind

@@ -2,6 +2,7 @@ package office
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -60,6 +61,14 @@ var (
 // Candidates lists every honey in bulk that is here, by code, each with the rules that
 // keep it out of any blend of table honey.
 func (v *View) Candidates(today record.Day) (all []Candidate) {
+	all = slices.Clone(once(v, fmt.Sprint("candidates ", int(today)), func() []Candidate { return v.candidates(today) }))
+	for i := range all {
+		all[i].Out = slices.Clone(all[i].Out) // blends take some out, and put some back
+	}
+	return all
+}
+
+func (v *View) candidates(today record.Day) (all []Candidate) {
 	held, put := v.State.Held(), v.promised()
 	planned, by := v.State.PlannedOf()
 	d := v.doubter()

@@ -16,6 +16,7 @@ import (
 const (
 	planSeconds = 10.0 // for the blends of a plan, at most
 	farDue      = 365  // days: a plan asks what can be blended, when is its own question
+	jointMost   = 3000 // drums times orders: beyond it one order after the other is blended
 )
 
 // planHoney gives each order its honey: what stands ready for it in tanks and in the
@@ -207,8 +208,11 @@ func (h *honeyDesk) keptOut(x *PlanOrder) {
 		byLot[c.Lot] = append(byLot[c.Lot], c)
 	}
 	for _, lot := range names {
+		if lot == "" {
+			continue
+		}
 		k, one := h.check(x, byLot[lot][:1], "store")
-		if lot == "" || k == nil || slices.ContainsFunc(h.d.Refused, func(r RefusedMix) bool { return slices.Contains(r.Contents, byLot[lot][0].Content.Code) }) {
+		if k == nil || slices.ContainsFunc(h.d.Refused, func(r RefusedMix) bool { return slices.Contains(r.Contents, byLot[lot][0].Content.Code) }) {
 			continue
 		}
 		one.Faults = slices.DeleteFunc(slices.Clone(one.Faults), func(f blend.Fault) bool { return f.Content >= 0 || f.Demand.Kind != blend.AskLimit })
@@ -355,12 +359,20 @@ func (h *honeyDesk) blend() error {
 		return nil
 	}
 	r.Problem.Prices.ShortKg = shortPrice
+	if len(mine) > 1 && len(mine)*len(r.Problem.Contents) > jointMost {
+		return h.oneByOne(mine)
+	}
 	found, err := h.find(r.Problem)
 	if err != nil || found.Plan == nil {
 		return h.oneByOne(mine)
 	}
+	var again []*PlanOrder // short only because the time was up
 	for j, x := range mine {
 		b := found.Plan.Blends[j]
+		if b.Short > 0 && !found.Plan.Proven {
+			again = append(again, x)
+			continue
+		}
 		if b.Short > 0 {
 			h.whyNot(x, r.Cases[j], b.Short)
 		}
@@ -374,7 +386,7 @@ func (h *honeyDesk) blend() error {
 			h.uses(x, r.Cases[j], draws)
 		}
 	}
-	return nil
+	return h.oneByOne(again)
 }
 
 // ask is what an order's blend is looked for with.

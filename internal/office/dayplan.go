@@ -99,6 +99,7 @@ func (o *Office) PlanDays(ctx context.Context, v *View, at time.Time, ifs []If) 
 	if err != nil {
 		return nil, err
 	}
+	v = v.remembering()
 	d := &DayPlan{At: at, Facts: v.Facts(), Ifs: ifs, v: v, Clock: planClock{at.Truncate(halfHour)}}
 	if d.Clock.from.Before(at) {
 		d.Clock.from = d.Clock.from.Add(halfHour)
@@ -117,6 +118,15 @@ func (o *Office) PlanDays(ctx context.Context, v *View, at time.Time, ifs []If) 
 	d.read()
 	d.Stuff = v.Materials(MaterialsAsk{Today: record.DayOf(at), Runs: d.runs()})
 	return d, nil
+}
+
+// remembering is the view as one that keeps what was worked out from it: nothing is
+// folded into it any more.
+func (v *View) remembering() *View {
+	if v.memo != nil {
+		return v
+	}
+	return &View{State: v.State, line: v.line, log: v.log, memo: &memo{}}
 }
 
 // runs are the days on which orders are packed by the plan.
