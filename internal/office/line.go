@@ -588,6 +588,10 @@ func (v *View) lineHolds(a *answer.Answer, n LineNow) {
 		a.Warn("line.no-stations", nil)
 		a.Then("next.line.stations", nil)
 		return
+	case n.Live > 0 && n.Going > 1.1*n.Stations[n.Slowest].Supers: // no machine does more than it can
+		s := n.Stations[n.Slowest]
+		a.Warn("line.rate-low", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "going": tenth(n.Going, quantity.Each)})
+		a.Then("next.line.rate-low", answer.Args{"machine": s.Name})
 	case n.Live > 0 && n.Going >= 0.9*n.Stations[n.Slowest].Supers:
 		s := n.Stations[n.Slowest]
 		a.Warn("line.holds", answer.Args{"machine": s.Name, "supers": tenth(s.Supers, quantity.Each), "used": quantity.Percent(100 * n.Going / s.Supers)})

@@ -92,6 +92,9 @@ func TestExtractionRoom(t *testing.T) {
 			}
 		}
 		hasAll(t, said(t, v.Line(office.LineAsk{At: now})), "whose rate is known", "sump pump")
+		v, now = asOf(t, o, "2026-07-21 11:00") // 36 an hour went through what is said to do 24
+		rates, _ := office.ParseLineRates("sump pump 300 kg")
+		hasAll(t, said(t, v.Line(office.LineAsk{At: now, Rates: rates})), "that figure is too low")
 	})
 	t.Run("a figure that can't be", func(t *testing.T) {
 		v, now := asOf(t, o, "2026-05-31 06:00")
