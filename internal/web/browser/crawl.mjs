@@ -18,6 +18,9 @@ function sort(url) {
 // is not.
 const ofSort = (url) => (/^\/(do|enter|write|bring-in|correct|clean|setup)\b/.test(url.pathname) ? 1 : 2)
 
+// isFile reports whether a link leads to a file, which a viewer of the browser's opens.
+const isFile = (url) => url.searchParams.has('as') || url.pathname === '/labels/file'
+
 // crawl opens pages by links from Today on and calls see with each: its address and the
 // answer. It gives the addresses seen.
 export async function crawl(page, site, see, most = ofSort) {
@@ -44,7 +47,7 @@ export async function crawl(page, site, see, most = ofSort) {
     for (const link of await page.$$eval('a[href^="/"]', (all) => all.map((a) => a.getAttribute('href')))) {
       const url = new URL(link, site.url)
       const to = url.pathname + url.search
-      if (tried.has(to) || url.pathname.startsWith('/asset/')) continue
+      if (tried.has(to) || url.pathname.startsWith('/asset/') || isFile(url)) continue
       tried.add(to)
       // of which sort a thing is shows only afterwards
       if (add('try ' + sort(url)) <= (url.pathname === '/thing' ? 40 : most(url))) line.push(to)
