@@ -169,6 +169,8 @@ func TestWords(t *testing.T) {
 		{"ingredient-share --ingredient-kg 120 --finished-kg 100", "form", "grams in 100 g", "Regulation 1169/2011 annex VIII 3"},
 		{"lot-mark --day-and-month yes --largest-cm2 120", "needed", "no", "Directive 2011/91/EU art. 5"},
 		{"date-mark --months 24", "precision", "year", "Regulation 1169/2011 annex X"},
+		{"declare --nutrient eu-salt --value 0.996", "printed", "1.0", "LE17 of the rounding guidance: 1.0 g"},
+		{"declare --nutrient eu-macro --value 0.5", "printed", "0 or <0.5", "LE16 of the same"},
 		{"declare --nutrient eu-salt --value 0.0123", "form", "0, or less than it", "Commission guidance 2012"},
 	} {
 		q, err := ask(t, c.line)

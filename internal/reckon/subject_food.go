@@ -41,7 +41,8 @@ func foodSubjects() []Subject {
 			Inputs: []Input{word("nutrient", "line of the declaration, with its market", nutrientWords()...),
 				number("value", quantity.Each, "value in the line's unit: eu per 100 g, us per serving")},
 			Answers: []Answer{gives("declared", "", 0, "figure to print"),
-				says("form", "how to print it: as it is, 0 or less than it, less than it, or either")}, answer: declare},
+				says("form", "how to print it: as it is, 0 or less than it, less than it, or either"),
+				says("printed", "as it stands on the label")}, answer: declare},
 		{Name: "salt", Help: "salt of so much sodium, for a European label", Range: "0 or more", Doubt: "exact by the rule", Example: "--sodium-g 0.004",
 			Inputs:  []Input{grams("sodium_g", "sodium")},
 			Answers: []Answer{gives("salt_g", "g", 3, "sodium × 2.5, in the same grams")}, answer: salt},
@@ -134,6 +135,8 @@ func declare(q *Query) error {
 		q.put("declared", d.Float())
 		q.say("form", [...]string{standard.Exactly: "as it is", standard.ZeroOrUnder: "0, or less than it",
 			standard.Under: "less than it", standard.UnderOr: "less than it, or as it is"}[d.Form])
+		f := quantity.Figure{Mantissa: d.Mantissa, Decimals: d.Decimals, Unit: quantity.G}.Digits()
+		q.say("printed", [...]string{standard.Exactly: f, standard.ZeroOrUnder: "0 or <" + f, standard.Under: "<" + f, standard.UnderOr: "<" + f + " or " + f}[d.Form])
 	}
 	return nil
 }
