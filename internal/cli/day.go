@@ -129,6 +129,9 @@ func (c *dayCommand) write(ctx context.Context, a *app) error {
 	}
 	x := answer.Answer{Question: "day"}
 	if c.Accept {
+		if len(s.Plan.Agree().Steps) == 0 {
+			return &house.Refusal{Key: "plan.nothing-to-agree"}
+		}
 		d.Facts = append(d.Facts, s.Plan.Agree())
 		x.Say("plan.agreed", answer.Args{"n": int64(len(s.Plan.Agree().Steps))})
 	}

@@ -45,6 +45,7 @@ func (s *DaySheet) Answer() answer.Answer {
 			a.Tables = append(a.Tables, t)
 		}
 	}
+	s.lacks(&a)
 	s.Plan.rests(&a)
 	s.cautions(&a)
 	return a
@@ -59,10 +60,13 @@ func toKeyCell(c answer.Cell) answer.Key {
 func (s *DaySheet) inShort(a *answer.Answer) {
 	d := s.Plan
 	args := answer.Args{"n": int64(s.Left()), "all": int64(len(s.Jobs))}
-	if len(s.Jobs) == 0 {
-		a.Say("day.no-jobs", nil)
-	} else {
+	switch {
+	case len(s.Jobs) > 0:
 		a.Say("day.jobs", args)
+	case len(d.v.State.Goods.Open(0)) == 0:
+		a.Say("day.no-open", nil)
+	default:
+		a.Say("day.no-jobs", nil)
 	}
 	if !d.Solved {
 		a.Warn("plan.no-solver", nil)

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"combline/internal/demo"
+	"combline/internal/ledger"
 	"combline/internal/office"
 	"combline/internal/plan"
 	"combline/internal/quantity"
@@ -126,6 +128,36 @@ func TestDaySheetsOfTheSeason(t *testing.T) {
 	x = s.of("2026-11-03")
 	if run, ok := packingOf(x, "O-06").Step("run"); !ok || record.DayOf(run.From) != x.Day {
 		t.Errorf("3 Nov: O-06 is filled at %v, want today", run.From)
+	}
+}
+
+// A house of which nothing is written down has no zeros on its sheet: it says what is
+// not known.
+func TestDaySheetOfANewHouse(t *testing.T) {
+	c := &demo.Clock{}
+	o, err := office.Open(t.Context(), &ledger.Memory{}, c.Now, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(o.Close)
+	var v *office.View
+	o.Read(func(now *office.View) { v = now.Apart() })
+	x, err := o.DaySheet(context.Background(), v, o.Now(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var keys []string
+	a := x.Answer()
+	for _, l := range a.Lines {
+		keys = append(keys, l.Key)
+	}
+	for _, want := range []string{"day.no-open", "day.lacks.honey", "day.lacks.products", "day.lacks.orders"} {
+		if !slices.Contains(keys, want) {
+			t.Errorf("%v without %s", keys, want)
+		}
+	}
+	if slices.Contains(keys, "stock.in-short") || slices.Contains(keys, "plan.all-met") || len(a.Tables) > 0 && a.Tables[0].Key == "sums" {
+		t.Errorf("%v: zero kilograms of what nobody wrote down", keys)
 	}
 }
 
