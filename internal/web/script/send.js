@@ -17,7 +17,12 @@ export function sending() {
     const body = form.enctype === 'multipart/form-data' ? data : new URLSearchParams(data)
     const answer = await fetch(submitter?.getAttribute('formaction') || form.getAttribute('action') || location.href, { method: 'POST', body })
     const page = await answer.text()
-    if (answer.redirected) return location.assign(answer.url)
+    if (answer.redirected) {
+      // back on the same page: load it again where the hand was
+      if (!data.get('at') || new URL(answer.url).pathname !== location.pathname) return location.assign(answer.url)
+      history.replaceState(null, '', answer.url)
+      return location.reload()
+    }
     dispatchEvent(new Event('pagehide')) // what listens for news lets go
     document.open()
     document.write(page)
