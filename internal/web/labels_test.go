@@ -137,6 +137,10 @@ func TestParcelAndTagLabels(t *testing.T) {
 			t.Fatalf("%s: %d\n%s", of, w.Code, w.Body)
 		}
 		files = append(files, w.Body.Bytes())
+		before := x.facts()
+		if again := x.post("/labels/parcels", url.Values{"of": {of}, "key": {strings.Repeat(fmt.Sprintf("%02x", i+1), 16)}}); again.Code >= 500 || x.facts() != before {
+			t.Errorf("%s: sent twice it is written twice (%d)", of, again.Code)
+		}
 	}
 	if bytes.Equal(files[0], files[1]) {
 		t.Error("two pallets have one label")

@@ -12,7 +12,7 @@ const order = (code) => ['order-taken', `order=${code}`, 'customer=Larkspur', 'd
 const still = [order('O-81'), order('O-82'), ['promised', 'order=O-82', 'what=R2-12', 'units=5'], ['blend-planned', 'plan=P-81', 'parts.1.content=D009', 'parts.1.mass=100kg'],
   ['recall-started', 'recall=RC-9', 'kind=practice', 'cause=other', 'roots=R1-01']]
 const first = ['/do/move?of=D042', '/do/stir?of=D042', '/do/skim?of=T1', '/do/drum-off?of=T1', '/do/stock-check?of=D041', '/do/temperature?of=D041', '/do/promise-back?of=O-82', '/do/promise?of=O-82',
-  '/send/pick?of=O-81&all=yes', '/do/order-drop?of=O-82', '/do/plan-drop?of=P-81', '/do/recall-end?of=RC-9']
+  '/send/pick?of=O-81&all=yes', '/do/order-drop?of=O-82', '/do/plan-drop?of=P-81', '/do/recall-step', '/do/recall-end?of=RC-9']
 
 before(async () => {
   dir = copyHouse()
@@ -34,7 +34,9 @@ const special = {
   '/settings': { language: 'es' },
   '/bring-in': { content: 'site,country\nNew Orchard,VM\n' },
 }
-const tried = { '/bring-in': '/bring-in?kind=site-opened' } // not the first page found
+const tried = { '/bring-in': '/bring-in?kind=site-opened', '/do/recall-step': '/recall?of=R1-01' } // not the first page found
+const answeredByFile = ['/labels/parcels'] // labels to print: a test of the handler sends that form twice
+const photo = { name: 'lid.png', mimeType: 'image/png', buffer: Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==', 'base64') }
 
 // fill gives every field of a form some value that fits it: whole numbers that are
 // moistures too, and names that nothing else bears.
@@ -71,6 +73,7 @@ test('every form that records', { timeout: 720_000 }, async () => {
   const wrong = []
   let n = 0
   for (const [to, path] of forms) {
+    if (answeredByFile.includes(to)) continue
     try {
       await once(page, to, tried[to] || path, ++n)
     } catch (e) {
@@ -81,7 +84,7 @@ test('every form that records', { timeout: 720_000 }, async () => {
 })
 
 // find is the form on the page that is sent to an address.
-const find = (page, to) => page.evaluateHandle(([to, sent]) => [...document.querySelectorAll('main form[method=post]:has([name=key])')].find((f) => eval(sent)(f) === to), [to, `(${sent})`])
+const find = (page, to) => page.evaluateHandle(([to, sent]) => [...document.querySelectorAll('main form[method=post]:has([name=key])')].find((f) => eval(sent)(f) === to && f.querySelector('button:not([type=button])')), [to, `(${sent})`])
 
 // press taps twice on what saves: the form's own button, the answer to what is asked,
 // or a PIN; and waits for what comes.
@@ -104,6 +107,8 @@ const quiet = { '/settings': 2 } // language and units
 async function once(page, to, path, n) {
   await page.goto(site.url + path)
   await (await find(page, to)).evaluate(fill, [special[to] || {}, n])
+  const file = await page.$('main form input[name=photo]')
+  if (file) await file.setInputFiles(photo)
   const before = (await facts(dir)).length
   let body = null
   const keep = (r) => { if (r.method() === 'POST') body = r }
