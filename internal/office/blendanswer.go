@@ -167,7 +167,13 @@ func (k *BlendCase) limitFault(x *Checked, d blend.Demand) (line answer.Line, kn
 		args["water"], args["yeast"] = orUnknown(measured(blend.Measure(blend.Water), water.Value.Value)), orUnknown(measured(blend.Measure(blend.Yeast), yeast.Value.Value))
 		if k.Ask.Soft {
 			args["liquid"] = orUnknown(measured(blend.Measure(blend.Water), liquidWater(water.Value.Value)))
+			if !yeast.Value.Known() {
+				return answer.Line{Key: "blend.fault.soft-uncounted", Args: args}, water.Value.Known()
+			}
 			return answer.Line{Key: "blend.fault.ferment-soft", Args: args}, water.Value.Known()
+		}
+		if !yeast.Value.Known() {
+			return answer.Line{Key: "blend.fault.uncounted", Args: args}, water.Value.Known()
 		}
 		return answer.Line{Key: "blend.fault.ferment", Args: args}, water.Value.Known()
 	}
