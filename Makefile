@@ -16,6 +16,7 @@ build: assets ## leave the program in bin/combline
 test: assets tools lint ## everything that must pass, in 15 minutes on 2 cores
 	$(GO) test -run '^TestReady$$' ./internal/milp # the solver's machine code, which takes long under -race
 	$(GO) test ./internal/office # with plans that call the solver, too slow under -race
+	$(GO) test -run Questions ./internal/cli # plans too
 	$(GO) test -race -timeout 25m ./...
 	scripts/fuzz $(FUZZTIME)
 

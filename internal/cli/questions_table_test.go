@@ -1,3 +1,5 @@
+//go:build !race
+
 package cli
 
 // The fifty-five questions in the order of the trade's list. What a command or page must
