@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"strings"
@@ -55,10 +56,15 @@ func parsed(r *http.Request) error {
 	if r.Method != http.MethodPost {
 		return nil
 	}
+	parse := r.ParseForm
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
-		return r.ParseMultipartForm(mostBody)
+		parse = func() error { return r.ParseMultipartForm(mostBody) }
 	}
-	return r.ParseForm()
+	err := parse()
+	if too := new(http.MaxBytesError); err != nil && !errors.As(err, &too) {
+		return errors.Join(errTorn, err)
+	}
+	return err
 }
 
 func (s *Server) visit(w http.ResponseWriter, r *http.Request) *visit {

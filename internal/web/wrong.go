@@ -14,6 +14,9 @@ import (
 // errNotFound means that there is no such page or thing.
 var errNotFound = errors.New("there is no such page")
 
+// errTorn means that a form did not arrive whole.
+var errTorn = errors.New("the form did not arrive whole")
+
 type wrongPage struct {
 	*frame
 	Text string
@@ -41,6 +44,8 @@ func (v *visit) wrong(err error) {
 		}
 	case errors.Is(err, errNotFound):
 		status, p.Text = http.StatusNotFound, v.say("page.wrong.no-page")
+	case errors.Is(err, errTorn):
+		status, p.Text, p.Next = http.StatusBadRequest, v.say("page.wrong.torn"), v.say("page.wrong.send-again")
 	case errors.As(err, &no):
 		status, p.Text, p.Next = http.StatusUnprocessableEntity, v.refusal(no), v.next(no)
 	case errors.As(err, &too):

@@ -15,6 +15,9 @@ export const sizes = {
   office: { width: 1680, height: 1050 },
 }
 
+// photo is a picture of one point, to be sent with a form.
+export const photo = { name: 'lid.png', mimeType: 'image/png', buffer: Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==', 'base64') }
+
 const made = []
 process.on('exit', () => { for (const dir of made) rmSync(dir, { recursive: true, force: true }) })
 
