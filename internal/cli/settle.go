@@ -27,26 +27,32 @@ type settleCommand struct {
 }
 
 func (c *settleCommand) Run(ctx context.Context, a *app) error {
+	return a.askedOnPaper(ctx, c.AsOf, c.onPaper, "paper.title.settlement", func(v *office.View) (answer.Answer, error) {
+		ask, err := c.ask(v)
+		if err != nil {
+			return answer.Answer{}, err
+		}
+		return v.Settlement(ask)
+	})
+}
+
+// askedOnPaper answers from what was known then, on the screen and on paper.
+func (a *app) askedOnPaper(ctx context.Context, asOf string, on onPaper, title string, ask func(*office.View) (answer.Answer, error)) error {
 	h, err := a.reading(ctx)
 	if err != nil {
 		return err
 	}
 	defer h.Close()
-	read, _, err := h.asOf(ctx, c.AsOf)
+	read, _, err := h.asOf(ctx, asOf)
 	if err != nil {
 		return err
 	}
 	var x answer.Answer
-	read(func(v *office.View) {
-		var ask office.SettleAsk
-		if ask, err = c.ask(v); err == nil {
-			x, err = v.Settlement(ask)
-		}
-	})
+	read(func(v *office.View) { x, err = ask(v) })
 	if err != nil {
 		return err
 	}
-	return a.answered(h, c.onPaper, "paper.title.settlement", x)
+	return a.answered(h, on, title, x)
 }
 
 func (c *settleCommand) ask(v *office.View) (ask office.SettleAsk, err error) {
@@ -99,16 +105,5 @@ type waxCommand struct {
 }
 
 func (c *waxCommand) Run(ctx context.Context, a *app) error {
-	h, err := a.reading(ctx)
-	if err != nil {
-		return err
-	}
-	defer h.Close()
-	read, _, err := h.asOf(ctx, c.AsOf)
-	if err != nil {
-		return err
-	}
-	var x answer.Answer
-	read(func(v *office.View) { x = v.Wax(record.Code(c.Code)) })
-	return a.answered(h, c.onPaper, "paper.title.wax", x)
+	return a.askedOnPaper(ctx, c.AsOf, c.onPaper, "paper.title.wax", func(v *office.View) (answer.Answer, error) { return v.Wax(record.Code(c.Code)), nil })
 }
